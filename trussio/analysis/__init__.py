@@ -1,0 +1,1 @@
+"""Forces by direct stiffness."""

@@ -1,0 +1,1 @@
+"""What the model is, before any force is believed."""

@@ -1,0 +1,1 @@
+"""Drawings: DXF in, DXF and SVG out."""

@@ -1,0 +1,45 @@
+"""The basis: what a drawing cannot say, in a file of its own (`--basis FILE`)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from trussio.model.loading import Loads
+    from trussio.model.material import Material, Section, Sizing
+    from trussio.model.truss import JointId, MaterialId, Notes, Role, SectionId, Support
+    from trussio.units import UnitSystem
+
+
+@dataclass(frozen=True, kw_only=True)
+class Assignment:
+    """What the members of one role are made of where the drawing does not say."""
+
+    section: SectionId | None = None
+    material: MaterialId | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Basis:
+    """What a drawing cannot say.
+
+    `units` is the system of the document to be made and of the numbers here. `sections` go by the label that
+    the drawing writes on a member (`2-3x10`); `sizing` says how a nominal label without an entry becomes a
+    dressed size. `members` assigns section and material by role. `loads` are those of a truss document, by role
+    or by joint. `supports` replace the assumed ones.
+    """
+
+    name: str
+    units: UnitSystem | None = None
+    title: str | None = None
+    drawing_unit: str | None = None
+    sizing: Sizing | None = None
+    sections: Mapping[SectionId, Section] = field(default_factory=dict)
+    materials: Mapping[MaterialId, Material] = field(default_factory=dict)
+    members: Mapping[Role, Assignment] = field(default_factory=dict)
+    supports: Mapping[JointId, Support] = field(default_factory=dict)
+    loads: Loads | None = None
+    notes: Notes | None = None

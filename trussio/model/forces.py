@@ -1,0 +1,78 @@
+"""Results: what each run does to each segment, joint and support.
+
+Signs: tension positive; an internal moment is positive with the local -y face in tension; shear = dM/dx.
+Reactions act on the truss, in global x and y, turning counter-clockwise. Base units throughout.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from trussio.model.loading import RunId
+    from trussio.model.truss import Idealisation, JointId, SegmentId, State
+
+Pair = tuple[float, float]
+
+
+@dataclass(frozen=True, kw_only=True)
+class SegmentForces:
+    """Forces of one segment in one run.
+
+    `axial` is the component along the joint-to-joint line, averaged over that line. The pairs are at the first
+    and last joint, `axial_ends` and `shear` along and across the member's own axis there. `moment_peak` is the
+    signed moment of largest size anywhere on the segment, `moment_peak_at` its arc length from the first joint.
+    """
+
+    axial: float
+    axial_ends: Pair
+    shear: Pair
+    moment: Pair
+    moment_peak: float
+    moment_peak_at: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class JointMovement:
+    """How a joint moves; `turn` is None where nothing shares the joint's rotation."""
+
+    dx: float
+    dy: float
+    turn: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reaction:
+    """What a support does to the truss."""
+
+    x: float
+    y: float
+    turn: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class RunForces:
+    """Everything that one run gives."""
+
+    segments: Mapping[SegmentId, SegmentForces]
+    joints: Mapping[JointId, JointMovement]
+    reactions: Mapping[JointId, Reaction]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Results:
+    """Results of a truss. `model` is the digest of the document they belong to.
+
+    `rests_on` points at the unconfirmed assumptions; `despite` lists the codes of the stops that were
+    overridden, empty where there were none.
+    """
+
+    model: str
+    idealisation: Idealisation
+    state: State
+    rests_on: tuple[str, ...]
+    runs: Mapping[RunId, RunForces]
+    despite: tuple[str, ...] = ()

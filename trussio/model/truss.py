@@ -1,0 +1,130 @@
+"""The truss: joints, physical sticks through them, supports, and what they are made of.
+
+Terms: a *member* is a physical stick through two or more joints, continuous at the joints it runs through
+and pinned at its two ends unless fixed; a *segment* is the piece of a member between two successive joints.
+Signs: x right, y up, moments and turns counter-clockwise. Units: the document's own base pair (in and lbf, or
+mm and N). The letter of the document stands in `schema/`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import TYPE_CHECKING, Literal, NewType
+
+if TYPE_CHECKING:
+    from trussio.model.change import Assumption, Source
+    from trussio.model.loading import Loads
+    from trussio.model.material import Material, Section
+    from trussio.units import UnitSystem
+
+JointId = NewType("JointId", str)
+MemberId = NewType("MemberId", str)
+SegmentId = NewType("SegmentId", str)
+SectionId = NewType("SectionId", str)
+MaterialId = NewType("MaterialId", str)
+
+Json = str | float | bool | list["Json"] | dict[str, "Json"] | None
+Notes = Mapping[str, Json]
+"""What a person wrote beside a thing; kept, never read."""
+
+Role = Literal["top-chord", "bottom-chord", "web", "other"]
+End = Literal["first", "last"]
+Direction = Literal["x", "y", "turn"]
+Idealisation = Literal["pinned", "continuous"]
+State = Literal["found", "built"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Joint:
+    """A working point, in base lengths."""
+
+    x: float
+    y: float
+    notes: Notes | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Curve:
+    """Every segment of the member is the lesser arc of this radius between its joints.
+
+    `bows` says to which side of the joint-to-joint line the arc bulges.
+    """
+
+    radius: float
+    bows: Literal["up", "down"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Member:
+    """A physical stick. `role` is None where nobody said."""
+
+    through: tuple[JointId, ...]
+    role: Role | None = None
+    section: SectionId | None = None
+    material: MaterialId | None = None
+    curve: Curve | None = None
+    fixed: tuple[End, ...] = ()
+    label: str | None = None
+    notes: Notes | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Segment:
+    """One piece of a member between successive joints; `index` counts from 0 along the member."""
+
+    id: SegmentId
+    member: MemberId
+    index: int
+    first: JointId
+    last: JointId
+
+
+@dataclass(frozen=True, kw_only=True)
+class Support:
+    """What holds a joint.
+
+    `holds` lists `x`, `y`, `turn` or a direction (x, y) of any length (an inclined bearing); `springs` gives
+    stiffness by `x`, `y` (force per length) or `turn` (moment per radian) and counts as holds.
+    """
+
+    holds: tuple[Direction | tuple[float, float], ...] = ()
+    springs: Mapping[Direction, float] = field(default_factory=dict)
+    notes: Notes | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Truss:
+    """One truss, as its document says it."""
+
+    title: str
+    units: UnitSystem
+    joints: Mapping[JointId, Joint]
+    members: Mapping[MemberId, Member]
+    supports: Mapping[JointId, Support]
+    sections: Mapping[SectionId, Section]
+    materials: Mapping[MaterialId, Material]
+    loads: Loads
+    assumptions: Mapping[str, Assumption]
+    source: Source | None = None
+    notes: Notes | None = None
+
+    @cached_property
+    def segments(self) -> tuple[Segment, ...]:
+        """Every segment, members in document order, each from its first joint to its last."""
+        return tuple(
+            Segment(id=SegmentId(f"{name}:{first}-{last}"), member=name, index=index, first=first, last=last)
+            for name, member in self.members.items()
+            for index, (first, last) in enumerate(zip(member.through, member.through[1:], strict=False))
+        )
+
+    def section_of(self, member: MemberId) -> Section | None:
+        """The section that a member names, or None where it names none."""
+        name = self.members[member].section
+        return None if name is None else self.sections[name]
+
+    def material_of(self, member: MemberId) -> Material | None:
+        """The material that a member names, or None where it names none."""
+        name = self.members[member].material
+        return None if name is None else self.materials[name]

@@ -1,0 +1,1 @@
+"""Forces proved a second time, with nothing shared with the first calculation."""
