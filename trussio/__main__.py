@@ -1,0 +1,7 @@
+"""`python -m trussio` is the command line."""
+
+import sys
+
+from trussio.cli.main import main
+
+sys.exit(main())

@@ -1,0 +1,68 @@
+"""What goes in and out of a verb: the file named on the command line, stdin and stdout."""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING, TextIO
+
+from trussio.errors import UnreadableError, UsageError
+from trussio.formats import DrawingOptions, open_trusses
+from trussio.writing import write_files
+
+if TYPE_CHECKING:
+    from argparse import Namespace
+
+    from trussio.formats import Opened
+
+
+def open_all(args: Namespace, path: str, err: TextIO) -> tuple[Opened, ...]:
+    """Every truss of a file, with its open questions told on stderr."""
+    options = DrawingOptions(
+        basis=None if args.basis is None else (args.basis, read_bytes(args.basis)),
+        units=args.units,
+        scale=args.scale,
+        part=args.part,
+        answers=None if args.answers is None else read_bytes(args.answers),
+    )
+    opened = open_trusses(path, read_bytes(path), options)
+    for question in {question.asks: question for one in opened for question in one.questions}.values():
+        err.write(f"question ({question.code}): {question.asks} Taken: {question.taken} {question.settle}\n")
+    return opened
+
+
+def open_one(args: Namespace, err: TextIO) -> Opened:
+    """The one truss of a file; a sheet with several asks for `--part`."""
+    opened = open_all(args, args.file, err)
+    if len(opened) > 1:
+        raise UsageError(
+            "several-trusses",
+            where=args.file,
+            what=f"The sheet holds {len(opened)} trusses.",
+            do="Name one with --part, counted from the left, or use `trussio review` for all.",
+        )
+    return opened[0]
+
+
+def read_bytes(path: str) -> bytes:
+    """A file whole, or stdin for `-`."""
+    if path == "-":
+        return sys.stdin.buffer.read()
+    try:
+        with open(path, "rb") as file:
+            return file.read()
+    except IsADirectoryError as error:
+        raise UnreadableError(
+            "is-a-folder", where=path, what="This is a folder.", do="Name a truss document or a drawing in it."
+        ) from error
+    except OSError as error:
+        raise UnreadableError(
+            "cannot-read", where=path, what=f"The file cannot be read: {error.strerror}.", do="Check the name."
+        ) from error
+
+
+def emit(text: str, args: Namespace, out: TextIO) -> None:
+    """Write to the file that was named, or to stdout."""
+    if args.output is None or args.output == "-":
+        out.write(text)
+    else:
+        write_files({args.output: text.encode()}, force=args.force)
