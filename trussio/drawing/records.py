@@ -199,8 +199,8 @@ class Dimension:
     `says` is the text as shown, decoded, the measured value put in for `<>`; None where the text was
     suppressed or the file holds no text at all. `override` is the raw text that someone typed over the measured
     one, None where nobody did. `measured` is computed from the definition points, in drawing units (degrees for
-    `angular`), never from the stored value. `factor` is the style's or the override's length factor (DIMLFAC), 1 where none
-    stands. `points` are the two points measured between.
+    `angular`), never from the stored value. `factor` is the length factor of the style or of the dimension
+    itself (DIMLFAC), 1 where none stands. `points` are the two points measured between.
     """
 
     kind: Literal["linear", "aligned", "radius", "diameter", "angular", "ordinate", "arc"]
