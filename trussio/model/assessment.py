@@ -25,10 +25,10 @@ class Assessment:
     """One truss, and what each job found out about it.
 
     `name` is that of the document or drawing, `digest` that of the document; results, findings and check record
-    must carry the same digest. `applied` gives, for each run, the forces (x, y) in base units that its loads put on
-    the joints, loads along a segment brought to its two joints by the lever; it must come from the loads and not
-    from the reactions, since the page sets one against the other. `questions` are those that reading the drawing
-    left open; what reading changed stands in the truss's own `source`.
+    must carry the same digest. `applied` gives, for each run, the forces (x, y) in base units that its loads put
+    on the joints, loads along a segment brought to its two joints by the lever; it must come from the loads and
+    not from the reactions, since the page sets one against the other. `questions` are those that reading the
+    drawing left open; what reading changed stands in the truss's own `source`.
     """
 
     name: str
