@@ -96,7 +96,12 @@ class Support:
 
 @dataclass(frozen=True, kw_only=True)
 class Truss:
-    """One truss, as its document says it."""
+    """One truss, as its document says it.
+
+    `written_out` holds the JSON Pointers of fields that the document writes although they say no more than their
+    absence would (`"plies": 1`); it changes nothing but lets a document be written back as it was read, digest
+    and all. A pointer whose record is gone is without effect.
+    """
 
     title: str
     units: UnitSystem
@@ -109,6 +114,7 @@ class Truss:
     assumptions: Mapping[str, Assumption]
     source: Source | None = None
     notes: Notes | None = None
+    written_out: frozenset[str] = frozenset()
 
     @cached_property
     def segments(self) -> tuple[Segment, ...]:
