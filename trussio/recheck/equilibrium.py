@@ -1,0 +1,246 @@
+"""Which forces are unknown and which equations hold between them: equilibrium, read from the document.
+
+Unknown are the axial force of each segment (along its chord, averaged over it), the moment at each of its ends
+that is no hinge, and the reaction of each spring. Equations are the two of each joint and one for each turn that
+segment ends share: `forces @ unknowns + loads + reactions = 0`. A column holds what one unknown does to joints.
+
+A segment in tension pulls its first joint along its chord; its end moments M1 and M2 (positive with the local -y
+face in tension) turn the first joint by +M1 and the last by -M2, and pass the shear (M2 - M1) / chord across.
+
+Turning, after the document: a fixed end, and the stick that runs through if it is the only one, turn with the
+joint; where two or more run through, each turns for itself; any other end is a hinge. In `pinned` all are hinges,
+and a joint on a line, with segments along that line only, is a *station*: it stays on the straight line
+between the nearest joints that are none, and loads across that line go to these by the lever.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import hypot
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from numpy.typing import NDArray
+
+    from trussio.model.truss import Direction, Idealisation, JointId, MemberId, Truss
+    from trussio.recheck.axes import Axes
+
+    Array = NDArray[np.float64]
+
+    Turn = tuple[JointId, MemberId | None]
+    Station = tuple[JointId, JointId, float]
+
+ON_LINE: Final = 1e-4
+"""Sine of the angle up to which two segments lie on one line; drawings are rounded."""
+PARALLEL: Final = 1e-9
+"""Sine of the angle up to which two held directions are one."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Equilibrium:
+    """The equations of a truss.
+
+    `forces` has a row per equation (x and y of each joint, then `turns`) and a column per unknown (axial forces of
+    segments, then `moments` as (segment, end), then `springs` as (row, stiffness)). `free` gives all
+    movements from those that nothing holds: equations without reactions are `free.T @ forces`. `carry.T` hands on
+    what stations do not bear themselves.
+    """
+
+    forces: Array
+    turns: Mapping[Turn, int]
+    moments: Sequence[tuple[int, int]]
+    springs: Sequence[tuple[int, float]]
+    carry: Array
+    free: Array
+
+
+def equations(truss: Truss, axes: Axes, idealisation: Idealisation) -> Equilibrium:
+    """The unknowns and equations of a truss under one idealisation."""
+    count, segments = len(truss.joints), len(truss.segments)
+    turning = idealisation == "continuous"
+    turns = _turns(truss) if turning else {}
+    moments = [
+        (index, end, turns[turn])
+        for index, segment in enumerate(truss.segments)
+        for end, joint in enumerate((segment.first, segment.last))
+        if turning and (turn := _turns_with(truss, turns, segment.member, joint)) is not None
+    ]
+    springs = [
+        (row, stiffness)
+        for joint, support in truss.supports.items()
+        for name, stiffness in support.springs.items()
+        if (row := row_of(truss, turns, joint, name)) is not None
+    ]
+    forces = np.zeros((2 * count + len(turns), segments + len(moments) + len(springs)))
+    first, last = axes.ends.T
+    axial = np.arange(segments)
+    for axis in (0, 1):
+        forces[2 * first + axis, axial] = axes.along[:, axis]
+        forces[2 * last + axis, axial] = -axes.along[:, axis]
+    for column, (segment, end, row) in enumerate(moments, start=segments):
+        side = 1.0 if end == 0 else -1.0
+        along_x, along_y = axes.along[segment] / axes.chord[segment]
+        for joint, sign in ((first[segment], side), (last[segment], -side)):
+            forces[2 * joint, column] -= sign * along_y
+            forces[2 * joint + 1, column] += sign * along_x
+        forces[row, column] = side
+    for column, (row, _) in enumerate(springs, start=segments + len(moments)):
+        forces[row, column] = 1.0
+    stations = {} if turning else _stations(truss)
+    carry = _carry(truss, turns, stations)
+    return Equilibrium(
+        forces=forces,
+        turns=turns,
+        moments=[(segment, end) for segment, end, _ in moments],
+        springs=springs,
+        carry=carry,
+        free=carry @ _free(truss, turns, stations),
+    )
+
+
+def row_of(truss: Truss, turns: Mapping[Turn, int], joint: JointId, name: Direction) -> int | None:
+    """The equation of a direction at a joint; None for a turn where nothing shares the joint's rotation."""
+    if name == "turn":
+        return turns.get((joint, None))
+    return 2 * list(truss.joints).index(joint) + (name == "y")
+
+
+def held_directions(truss: Truss, joint: JointId) -> list[tuple[Direction | None, float, float]]:
+    """The rigidly held directions in the plane at a joint, as unit vectors, named where they have a name."""
+    support = truss.supports.get(joint)
+    directions: list[tuple[Direction | None, float, float]] = []
+    for hold in support.holds if support is not None else ():
+        if not isinstance(hold, str):
+            size = hypot(*hold)
+            directions.append((None, hold[0] / size, hold[1] / size))
+        elif hold != "turn":
+            directions.append((hold, float(hold == "x"), float(hold == "y")))
+    return directions
+
+
+def _turns(truss: Truss) -> dict[Turn, int]:
+    """Every turn that segment ends share, with the number of its equation; (joint, None) is the joint's own."""
+    passing: dict[JointId, list[MemberId]] = {joint: [] for joint in truss.joints}
+    rigid: set[JointId] = set()
+    for name, member in truss.members.items():
+        for joint in member.through[1:-1]:
+            passing[joint].append(name)
+        rigid |= {member.through[-1 if end == "last" else 0] for end in member.fixed}
+    turns: list[Turn] = []
+    for joint, sticks in passing.items():
+        if len(sticks) == 1 or joint in rigid:
+            turns.append((joint, None))
+        if len(sticks) > 1:
+            turns += [(joint, stick) for stick in sticks]
+    return {turn: 2 * len(passing) + index for index, turn in enumerate(turns)}
+
+
+def _turns_with(truss: Truss, turns: Mapping[Turn, int], name: MemberId, joint: JointId) -> Turn | None:
+    """The turn that a segment of this stick shares at this joint, None for a hinge."""
+    member = truss.members[name]
+    if joint == member.through[0]:
+        return (joint, None) if "first" in member.fixed else None
+    if joint == member.through[-1]:
+        return (joint, None) if "last" in member.fixed else None
+    return (joint, name) if (joint, name) in turns else (joint, None)
+
+
+def _carry(truss: Truss, turns: Mapping[Turn, int], stations: Mapping[JointId, Station]) -> Array:
+    """The movement of every joint when stations stay on their lines; its transpose hands their loads on."""
+    number = {joint: index for index, joint in enumerate(truss.joints)}
+    carry = np.eye(2 * len(number) + len(turns))
+    for joint, (before, after, share) in stations.items():
+        along, across = (np.array(unit) for unit in _line(truss, before, after))
+        rows = slice(2 * number[joint], 2 * number[joint] + 2)
+        carry[rows, rows] = np.outer(along, along)
+        for end, part in ((before, 1 - share), (after, share)):
+            carry[rows, 2 * number[end] : 2 * number[end] + 2] += part * np.outer(across, across)
+    return carry
+
+
+def _free(truss: Truss, turns: Mapping[Turn, int], stations: Mapping[JointId, Station]) -> Array:
+    """A column for each direction that neither a support nor a line takes away."""
+    columns: list[tuple[int, tuple[float, ...]]] = []
+    for index, joint in enumerate(truss.joints):
+        columns += [(2 * index, direction) for direction in _free_directions(truss, joint, stations.get(joint))]
+    for (joint, stick), row in turns.items():
+        support = truss.supports.get(joint)
+        if support is None or stick is not None or "turn" not in support.holds:
+            columns.append((row, (1.0,)))
+    free = np.zeros((2 * len(truss.joints) + len(turns), len(columns)))
+    for column, (row, direction) in enumerate(columns):
+        free[row : row + len(direction), column] = direction
+    return free
+
+
+def _free_directions(truss: Truss, joint: JointId, station: Station | None) -> list[tuple[float, float]]:
+    if station is not None:
+        return [_line(truss, station[0], station[1])[0]]
+    held = held_directions(truss, joint)
+    if not held:
+        return [(1.0, 0.0), (0.0, 1.0)]
+    _, x, y = held[0]
+    if any(abs(x * other_y - y * other_x) > PARALLEL for _, other_x, other_y in held[1:]):
+        return []
+    return [(-y, x)]
+
+
+def _line(truss: Truss, before: JointId, after: JointId) -> tuple[tuple[float, float], tuple[float, float]]:
+    """Unit vectors along and across the line between two joints."""
+    start, end = truss.joints[before], truss.joints[after]
+    dx, dy = end.x - start.x, end.y - start.y
+    size = hypot(dx, dy)
+    return (dx / size, dy / size), (-dy / size, dx / size)
+
+
+def _stations(truss: Truss) -> dict[JointId, Station]:
+    """Every station with the joints that carry it and its share of the way between them."""
+    arms: dict[JointId, list[JointId]] = {joint: [] for joint in truss.joints if joint not in truss.supports}
+    for segment in truss.segments:
+        for joint, other in ((segment.first, segment.last), (segment.last, segment.first)):
+            if truss.members[segment.member].curve is not None:
+                arms.pop(joint, None)
+            elif joint in arms:
+                arms[joint].append(other)
+    beside = {joint: sides for joint, others in arms.items() if (sides := _two_sides(truss, joint, others))}
+    stations: dict[JointId, Station] = {}
+    for joint, (one, other) in beside.items():
+        before, after = _walk(truss, beside, joint, one), _walk(truss, beside, joint, other)
+        (along_x, along_y), _ = _line(truss, before, after)
+        here, start, end = (truss.joints[name] for name in (joint, before, after))
+        reach = hypot(end.x - start.x, end.y - start.y)
+        share = ((here.x - start.x) * along_x + (here.y - start.y) * along_y) / reach
+        stations[joint] = (before, after, share)
+    return stations
+
+
+def _two_sides(truss: Truss, joint: JointId, others: Sequence[JointId]) -> tuple[JointId, JointId] | None:
+    """The nearest joint on either side, where all segments at a joint lie on one line and go both ways."""
+    here = truss.joints[joint]
+    rays = [(truss.joints[name].x - here.x, truss.joints[name].y - here.y, name) for name in others]
+    ahead: list[tuple[float, JointId]] = []
+    behind: list[tuple[float, JointId]] = []
+    for x, y, name in rays:
+        size, first = hypot(x, y), hypot(*rays[0][:2])
+        if abs(rays[0][0] * y - rays[0][1] * x) > ON_LINE * size * first:
+            return None
+        (ahead if rays[0][0] * x + rays[0][1] * y > 0 else behind).append((size, name))
+    return (min(ahead)[1], min(behind)[1]) if ahead and behind else None
+
+
+def _walk(
+    truss: Truss, beside: Mapping[JointId, tuple[JointId, JointId]], start: JointId, step: JointId
+) -> JointId:
+    """The first joint from `step` on, going away from `start`, that is no station."""
+    origin, toward = truss.joints[start], truss.joints[step]
+    x, y = toward.x - origin.x, toward.y - origin.y
+    while step in beside:
+        here = truss.joints[step]
+        one, other = beside[step]
+        onwards = truss.joints[one]
+        step = one if x * (onwards.x - here.x) + y * (onwards.y - here.y) > 0 else other
+    return step
