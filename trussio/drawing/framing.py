@@ -10,8 +10,8 @@ from trussio.drawing.paper import Label, PenStroke, Sheet, corners, label_box, p
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from trussio.drawing.content import Content, Sample
     from trussio.drawing.paper import Box
+    from trussio.drawing.sheet_content import Content, Sample
 
 LEAST_WIDE = 60.0
 """Modules that a sheet is wide at least, so that its title and legend can be read."""

@@ -10,7 +10,7 @@ from trussio.drawing.lengths import length_text
 from trussio.drawing.paper import Label, PenStroke, path, text_width
 
 if TYPE_CHECKING:
-    from trussio.drawing.content import PanelStrip
+    from trussio.drawing.sheet_content import PanelStrip
 
 HEIGHT = 0.9
 """Letter height of a length, in modules."""

@@ -54,14 +54,17 @@ def sheet(
     forces: RunForces | None = None,
     findings: Findings | None = None,
     check: RunCheck | None = None,
+    full_size: bool = False,
 ) -> Sheet:
     """The model sheet, or with `forces` the force sheet of a run.
 
     `findings` puts the numbers of stops and queries beside what they are about, on the model sheet; `check`
     frames, on the force sheet, every force with which the second method does not agree. `digest` is that of the
-    document, shown by its first 12 hex digits.
+    document, shown by its first 12 hex digits. `full_size` says that the sheet is drawn in the truss's own unit.
     """
     drawn, module = runs(truss), module_of(truss)
+    unit = "inches" if truss.units == "us" else "millimetres"
+    size = f"full size in {unit}" if full_size else "not to scale"
     symbols = {joint: support_symbol(truss, joint, module) for joint in truss.supports}
     if forces is None:
         content = model_content(truss, drawn, findings, module=module)
@@ -75,7 +78,7 @@ def sheet(
     )
     return framed(
         title=truss.title,
-        subtitle=_subtitle(run, state, idealisation, digest),
+        subtitle=(_subtitle(run, state, idealisation, digest, size),),
         content=content,
         strokes=(
             *content.strokes,
@@ -99,11 +102,11 @@ def module_of(truss: Truss) -> float:
     return min(coarse, max(ordinary / PANEL, wide / AT_MOST_WIDE, high / AT_MOST_HIGH)) or 1.0
 
 
-def _subtitle(run: RunId | None, state: State, idealisation: Idealisation | None, digest: str) -> tuple[str, ...]:
+def _subtitle(run: RunId | None, state: State, idealisation: Idealisation | None, digest: str, size: str) -> str:
     what = "The model" if run is None else f"Forces in run {run}"
     ideal = [_IDEALISATIONS[idealisation]] if idealisation else []
     document = f"document {digest.removeprefix('sha256:')[:12]}"
-    return (" · ".join((what, _STATES[state], *ideal, document, "not to scale")),)
+    return " · ".join((what, _STATES[state], *ideal, document, size))
 
 
 def _held_wishes(truss: Truss, symbols: Iterable[Symbol]) -> Iterator[Wish]:

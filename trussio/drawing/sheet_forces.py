@@ -9,11 +9,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from trussio.drawing.content import Content, Sample
 from trussio.drawing.glyphs import arrow
 from trussio.drawing.paper import Box, Label, Pen, PenStroke, pointer, text_width
 from trussio.drawing.placing import Spot, Wish, line_boxes
 from trussio.drawing.quantities import Scale, force_letter, force_scale, force_text, moment_scale
+from trussio.drawing.sheet_content import Content, Sample
 from trussio.drawing.sticks import beside, member_holds, middle_of
 
 if TYPE_CHECKING:

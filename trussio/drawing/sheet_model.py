@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from trussio.drawing.content import Content, PanelStrip
 from trussio.drawing.lengths import length_text
 from trussio.drawing.paper import Label, PenStroke, Vertex, pointer, text_width
 from trussio.drawing.placing import Wish, line_boxes
+from trussio.drawing.sheet_content import Content, PanelStrip
 from trussio.drawing.sticks import arms, around, beside, member_holds, middle_of
 
 if TYPE_CHECKING:

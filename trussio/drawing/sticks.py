@@ -147,7 +147,8 @@ def around(truss: Truss, joint: JointId, arms: Sequence[float], module: float, h
     `arms` are the angles of what meets there, `half` half the width of the text in modules.
     """
     gaps = _gaps(arms)
-    tries = [(far, gaps[0]) for far in AROUND]
+    tries = [(AROUND[0], angle) for angle in gaps[:3]]
+    tries += [(far, gaps[0]) for far in AROUND[1:]]
     tries += [(far, angle) for far in AROUND[:2] for angle in gaps[1:]]
     tries += [(far, step * pi / 12) for far in AFAR for step in range(24)]
     place = truss.joints[joint]
