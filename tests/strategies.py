@@ -228,8 +228,8 @@ def _supports(sketch: Sketch, *, redundant: bool, turn: bool) -> dict[JointId, S
     return supports
 
 
-def _turning(members: Mapping[MemberId, Member]) -> JointId:
-    """A joint with a rotation of its own to put a moment on; one end is fixed where there is none."""
+def _turning(members: Mapping[MemberId, Member]) -> JointId | None:
+    """A joint with a rotation of its own to put a moment on, or None."""
     for member in members.values():
         if len(member.through) > 2:
             joint = member.through[1]
@@ -237,7 +237,7 @@ def _turning(members: Mapping[MemberId, Member]) -> JointId:
                 return joint
         if "first" in member.fixed:
             return member.through[0]
-    raise LookupError("A chord of two panels or more runs through a joint, or has a fixed end.")
+    return None
 
 
 def _sections(sketch: Sketch) -> dict[SectionId, Section]:

@@ -19,11 +19,9 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from trussio.errors import CannotAnalyseError
-from trussio.recheck.axes import read_axes
-from trussio.recheck.equilibrium import equations, held_directions, row_of
+from trussio.recheck.equilibrium import held_directions, row_of
 from trussio.recheck.flexibility import flexibility, softness_of
-from trussio.recheck.placing import place
-from trussio.recheck.resultants import resultants
+from trussio.recheck.reading import read
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -32,10 +30,8 @@ if TYPE_CHECKING:
 
     from trussio.model.loading import RunId
     from trussio.model.truss import Idealisation, JointId, SegmentId, Truss
-    from trussio.recheck.axes import Axes
     from trussio.recheck.equilibrium import Equilibrium
-    from trussio.recheck.placing import Placed
-    from trussio.recheck.resultants import Resultants
+    from trussio.recheck.reading import Reading
 
     Array = NDArray[np.float64]
 
@@ -45,7 +41,6 @@ RANK: Final = 1e-9
 """Singular values below this part of the largest count as nought: drawings are rounded far more coarsely."""
 STILL: Final = 1e-7
 """A joint stands still when it moves by less than this part of what moves most."""
-TINY: Final = 1e-300
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -53,14 +48,15 @@ class SecondForces:
     """What one run does, by this method.
 
     `axial` by segment, tension positive; `moments` at both ends of it, nought at a hinge; `reactions` (x, y, turn)
-    on the truss; `movements` (x, y) of joints. `size` is the largest number that the forces are made of: a force,
-    a load on a joint, a force that would arise if no joint could move; rounding is to be judged by it.
+    on the truss; `movements` (x, y, turn or None) of joints. `size` is the largest number that the forces are
+    made of: a force, a load on a joint, a force that would arise if no joint could move; rounding is to be judged
+    by it.
     """
 
     axial: Mapping[SegmentId, float]
     moments: Mapping[SegmentId, tuple[float, float]]
     reactions: Mapping[JointId, tuple[float, float, float]]
-    movements: Mapping[JointId, tuple[float, float]]
+    movements: Mapping[JointId, tuple[float, float, float | None]]
     size: float
 
 
@@ -72,35 +68,27 @@ def second_forces(
     Raises CannotAnalyseError: `mechanism` when a joint can move without strain, `property-missing` when a section
     or a material does not say what is needed, `load` when a load of these runs cannot be evaluated.
     """
-    known = truss.loads.runs
-    wanted = {run: known[run] for run in (known if runs is None else runs)}
-    cases = [case for case in truss.loads.cases if any(factors.get(case) for factors in wanted.values())]
-    if not truss.segments:
-        raise CannotAnalyseError("mechanism", where="/members", what="There is no member.", do="Add the members.")
-    axes = read_axes(truss)
-    eq = equations(truss, axes, idealisation)
-    placed = place(truss, axes, eq.turns, cases)
-    loads = resultants(axes, placed, cases=len(cases), equations=len(eq.forces))
-    weight, deformed = _weighted(truss, axes, eq, loads, placed)
-    forced, sprung = _ground(truss, eq, placed, len(cases))
-    deformed[len(deformed) - len(sprung) :] -= sprung
-    found = _least_energy(truss, eq, (weight, deformed), loads.joints, forced)
-    return {
-        run: _run(truss, eq, found, loads.joints, np.array([factors.get(case, 0.0) for case in cases]))
-        for run, factors in wanted.items()
-    }
+    return least_energy(read(truss, idealisation=idealisation, runs=runs))
 
 
-def _weighted(truss: Truss, axes: Axes, eq: Equilibrium, loads: Resultants, placed: Placed) -> tuple[Array, Array]:
+def least_energy(reading: Reading) -> dict[RunId, SecondForces]:
+    """The same for a truss that has been read."""
+    found = _minimum(reading)
+    return {run: _run(reading, found, factors) for run, factors in reading.factors.items()}
+
+
+def _weighted(reading: Reading) -> tuple[Array, Array]:
     """inv(L) of all unknowns, and what each case deforms them by when they are cut free (unknowns, cases)."""
+    truss, axes, eq = reading.truss, reading.axes, reading.equations
     segments, unknowns = len(truss.segments), eq.forces.shape[1]
     column = np.full((segments, 3), -1, dtype=np.intp)
     column[:, 0] = np.arange(segments)
     for index, (segment, end) in enumerate(eq.moments, start=segments):
         column[segment, 1 + end] = index
     there = column >= 0
-    block, start = flexibility(axes, loads, softness_of(truss, there[:, 1:].any(axis=1) | (axes.curvature != 0)))
-    for case, segment, strain in placed.strains:
+    bends = there[:, 1:].any(axis=1) | (axes.curvature != 0)
+    block, start = flexibility(axes, reading.loads, softness_of(truss, bends))
+    for case, segment, strain in reading.placed.strains:
         start[case, segment, 0] += strain * axes.chord[segment]
     # a hinged end stands in its block as a 1 of its own, which leaves the factors of the others as they are
     block = np.where(there[:, :, None] & there[:, None, :], block, np.eye(3))
@@ -117,12 +105,13 @@ def _weighted(truss: Truss, axes: Axes, eq: Equilibrium, loads: Resultants, plac
     return weight, deformed
 
 
-def _ground(truss: Truss, eq: Equilibrium, placed: Placed, cases: int) -> tuple[Array, Array]:
+def _ground(reading: Reading) -> tuple[Array, Array]:
     """Movements that supports force on joints (equations, cases), and those of the ground of springs."""
+    truss, eq, cases = reading.truss, reading.equations, len(reading.loads.joints)
     forced = np.zeros((len(eq.forces), cases))
     sprung = np.zeros((len(eq.springs), cases))
     rows = {row: index for index, (row, _) in enumerate(eq.springs)}
-    for case, joint, name, by in placed.moves:
+    for case, joint, name, by in reading.placed.moves:
         row = row_of(truss, eq.turns, joint, name)
         if row is None:
             continue
@@ -146,11 +135,11 @@ class _Found:
     size: Array
 
 
-def _least_energy(
-    truss: Truss, eq: Equilibrium, weighted: tuple[Array, Array], on_joints: Array, forced: Array
-) -> _Found:
-    """`weighted` is inv(L) and the deformation when cut free; `forced` what supports do to joints."""
-    weight, deformed = weighted
+def _minimum(reading: Reading) -> _Found:
+    truss, eq, on_joints = reading.truss, reading.equations, reading.loads.joints
+    weight, deformed = _weighted(reading)
+    forced, sprung = _ground(reading)
+    deformed[len(deformed) - len(sprung) :] -= sprung
     start = deformed + eq.forces.T @ forced
     plain = eq.free.T @ eq.forces
     pushed = eq.free.T @ on_joints.T
@@ -187,9 +176,13 @@ def _even(plain: Array) -> tuple[Array, Array]:
     """Factors of rows and columns that bring forces and moments to one size."""
     rows, columns = np.ones(plain.shape[0]), np.ones(plain.shape[1])
     for _ in range(3):
-        columns = 1 / np.maximum(np.linalg.norm(rows[:, None] * plain, axis=0), TINY)
-        rows = 1 / np.maximum(np.linalg.norm(plain * columns, axis=1), TINY)
+        columns = _over(np.linalg.norm(rows[:, None] * plain, axis=0))
+        rows = _over(np.linalg.norm(plain * columns, axis=1))
     return rows, columns
+
+
+def _over(sizes: Array) -> Array:
+    return np.where(sizes > 0, 1 / np.where(sizes > 0, sizes, 1.0), 1.0)
 
 
 def _mechanism(truss: Truss, eq: Equilibrium, plain: Array) -> CannotAnalyseError:
@@ -211,12 +204,13 @@ def _mechanism(truss: Truss, eq: Equilibrium, plain: Array) -> CannotAnalyseErro
     return CannotAnalyseError("mechanism", where=where, what=what, do="Add what holds it, or ask the surveyor.")
 
 
-def _run(truss: Truss, eq: Equilibrium, found: _Found, on_joints: Array, factors: Array) -> SecondForces:
+def _run(reading: Reading, found: _Found, factors: Array) -> SecondForces:
     """One run as the sum of its cases."""
+    truss, eq = reading.truss, reading.equations
     forces = found.forces @ factors
     moved = (found.moved @ factors).tolist()
     unknown = np.where(np.arange(len(forces)) < len(forces) - len(eq.springs), forces, 0.0)
-    reaction = (-eq.carry.T @ (eq.forces @ unknown + factors @ on_joints)).tolist()
+    reaction = (-eq.carry.T @ (eq.forces @ unknown + factors @ reading.loads.joints)).tolist()
     values = forces.tolist()
     moments = [[0.0, 0.0] for _ in truss.segments]
     for (segment, end), value in zip(eq.moments, values[len(moments) :], strict=False):
@@ -234,6 +228,9 @@ def _run(truss: Truss, eq: Equilibrium, found: _Found, on_joints: Array, factors
             )
             for joint in truss.supports
         },
-        movements={joint: (moved[2 * index], moved[2 * index + 1]) for joint, index in number.items()},
+        movements={
+            joint: (moved[2 * index], moved[2 * index + 1], moved[turn[joint]] if joint in turn else None)
+            for joint, index in number.items()
+        },
         size=float(np.abs(factors) @ found.size),
     )

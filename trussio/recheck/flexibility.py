@@ -36,7 +36,7 @@ def flexibility(axes: Axes, loads: Resultants, softness: Array) -> tuple[Array, 
     strained = (unit * soft).reshape(spans, 3, -1)
     first = np.flatnonzero(np.append(True, loads.span[1:] != loads.span[:-1]))
     per_span = strained @ unit.reshape(spans, 3, -1).transpose(0, 2, 1)
-    inside = loads.inside.reshape(len(loads.inside), spans, -1, 1)
+    inside = loads.inside.reshape(len(loads.inside), spans, strained.shape[2], 1)
     return np.add.reduceat(per_span, first, axis=0), np.add.reduceat((strained @ inside)[..., 0], first, axis=1)
 
 

@@ -29,6 +29,8 @@ PER_PLAN: Final = 4
 """Added to the direction of a piece whose value counts the horizontal projection."""
 TOUCHING: Final = 1e-9
 """Part of a segment's length within which a place counts as its joint."""
+BEYOND: Final = 1e-6
+"""Part of a stick's length by which a place may pass its end and still mean it; drawings are rounded."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -93,7 +95,7 @@ def place(truss: Truss, axes: Axes, turns: Mapping[Turn, int], cases: Sequence[R
                 case SelfWeight():
                     _weight(placed, site, case, load, where)
                 case SupportMovement():
-                    placed.moves.extend((case, load.support, name, by) for name, by in load.moves.items())
+                    _move(placed, site, case, load, where)
                 case Longer() | Warmer():
                     _strain(placed, site, case, load, where)
     return placed
@@ -111,7 +113,10 @@ def _at_joint(placed: Placed, site: _Site, case: int, load: JointLoad, where: st
 
 def _along(placed: Placed, site: _Site, case: int, load: LineLoad, where: str) -> None:
     kind = {"down": DOWN, "right": RIGHT, "across": ACROSS}[load.direction]
-    kind += PER_PLAN if load.per == "plan" else 0
+    if load.per == "plan":
+        if kind == ACROSS:
+            raise _refused(where, "it acts across a stick and is given per plan length.")
+        kind += PER_PLAN
     first, last = load.value if isinstance(load.value, tuple) else (load.value, load.value)
     unit = LINE_LOAD[site.truss.units]
     for stick in _sticks(site, load.on):
@@ -185,6 +190,14 @@ def _strain(placed: Placed, site: _Site, case: int, load: Longer | Warmer, where
         placed.strains.extend((case, segment, strain) for segment in site.segments[stick])
 
 
+def _move(placed: Placed, site: _Site, case: int, load: SupportMovement, where: str) -> None:
+    support = site.truss.supports.get(load.support)
+    for name, by in load.moves.items():
+        if support is None or not (name in support.holds or name in support.springs):
+            raise _refused(where, f"nothing holds {load.support} in {name}, so that nothing moves it.")
+        placed.moves.append((case, load.support, name, by))
+
+
 def _sticks(site: _Site, on: Target) -> list[MemberId]:
     if on.member is not None:
         return [on.member]
@@ -201,9 +214,10 @@ def _position(site: _Site, stick: MemberId, place: JointId | float | None, other
             raise _refused(where, f"{stick} does not run through {place}.")
         index = through.index(place)
         return site.stick[stick] if index == len(through) - 1 else site.begins[site.segments[stick][index]]
-    if not -TOUCHING * site.stick[stick] <= place <= (1 + TOUCHING) * site.stick[stick]:
-        raise _refused(where, f"{place:g} does not lie on {stick}, which is {site.stick[stick]:g} long.")
-    return float(place)
+    whole = site.stick[stick]
+    if not -BEYOND * whole <= place <= (1 + BEYOND) * whole:
+        raise _refused(where, f"{place:g} does not lie on {stick}, which is {whole:g} long.")
+    return min(max(place, 0.0), whole)
 
 
 def _refused(where: str, what: str) -> CannotAnalyseError:

@@ -1,0 +1,64 @@
+"""All that the recheck reads from a document before it reckons: axes, equations, loads and their resultants."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from trussio.errors import CannotAnalyseError
+from trussio.recheck.axes import read_axes
+from trussio.recheck.equilibrium import equations
+from trussio.recheck.placing import place
+from trussio.recheck.resultants import resultants
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from numpy.typing import NDArray
+
+    from trussio.model.loading import RunId
+    from trussio.model.truss import Idealisation, Truss
+    from trussio.recheck.axes import Axes
+    from trussio.recheck.equilibrium import Equilibrium
+    from trussio.recheck.placing import Placed
+    from trussio.recheck.resultants import Resultants
+
+    Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reading:
+    """A truss under one idealisation; `factors` gives for each run its factor on each case that was read."""
+
+    truss: Truss
+    axes: Axes
+    equations: Equilibrium
+    placed: Placed
+    loads: Resultants
+    factors: Mapping[RunId, Array]
+
+
+def read(truss: Truss, *, idealisation: Idealisation, runs: Iterable[RunId] | None = None) -> Reading:
+    """What the document says of some runs, or of all.
+
+    Raises CannotAnalyseError: `mechanism` when there is no member at all, `load` when a load of these runs cannot
+    be evaluated.
+    """
+    known = truss.loads.runs
+    wanted = {run: known[run] for run in (known if runs is None else runs)}
+    cases = [case for case in truss.loads.cases if any(factors.get(case) for factors in wanted.values())]
+    if not truss.segments:
+        raise CannotAnalyseError("mechanism", where="/members", what="There is no member.", do="Add the members.")
+    axes = read_axes(truss)
+    equilibrium = equations(truss, axes, idealisation)
+    placed = place(truss, axes, equilibrium.turns, cases)
+    return Reading(
+        truss=truss,
+        axes=axes,
+        equations=equilibrium,
+        placed=placed,
+        loads=resultants(axes, placed, cases=len(cases), equations=len(equilibrium.forces)),
+        factors={run: np.array([f.get(case, 0.0) for case in cases]) for run, f in wanted.items()},
+    )
