@@ -6,6 +6,7 @@ run shows the axial force of every segment with T or C beside it, and the reacti
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from trussio.drawing.framing import framed
@@ -36,6 +37,8 @@ NAME_GAP = 0.3
 """Modules that a joint name keeps from all else."""
 HELD_HEIGHT = 0.9
 """Letter height of what a support holds, in modules."""
+
+CARRIES = "The document travels in this drawing. Once the drawing is edited, it is read afresh as linework."
 
 _IDEALISATIONS: dict[Idealisation, str] = {
     "continuous": "sticks continuous through their joints, pinned at their ends",
@@ -70,6 +73,8 @@ def sheet(
         content = model_content(truss, drawn, findings, module=module)
     else:
         content = force_content(truss, drawn, symbols, forces, check, module=module)
+    if full_size:
+        content = replace(content, notes=(*content.notes, CARRIES))
     placed = place(
         (*_held_wishes(truss, symbols.values()), *content.wishes, *_name_wishes(truss, module)),
         boxes=(*(symbol.box for symbol in symbols.values()), *content.boxes),
