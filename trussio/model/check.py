@@ -1,0 +1,108 @@
+"""Checks: how near an element is to its allowable, and the arithmetic that a person can follow.
+
+Terms: a *line* is one step for a pocket calculator: symbol, value, unit, the formula in symbols of the lines
+above, the clause, and the *source mark* that says how the clause is known (`from memory`, `stated`, ...). A
+*derivation* is a value with the lines that lead to it. A *check* sets a demand against a capacity. `met` and
+`not met` follow from the ratio alone; what could not be evaluated says why and never looks like a pass.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal, NamedTuple
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+CheckVerdict = Literal["met", "not met", "not evaluated"]
+
+
+class Line(NamedTuple):
+    """One step of a derivation. A tuple, not a dataclass, since a review makes tens of thousands of them."""
+
+    symbol: str
+    value: float
+    unit: str
+    formula: str
+    clause: str
+    source: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Derivation:
+    """A value and the steps that lead to it: lines, and derivations whose values the last line uses."""
+
+    value: float
+    steps: tuple[Line | Derivation, ...]
+
+    @property
+    def lines(self) -> tuple[Line, ...]:
+        """Every line once, in the order in which a pocket calculator needs them."""
+        return tuple(dict.fromkeys(_walk(self)))
+
+    def __getitem__(self, symbol: str) -> float:
+        """The value of the last line with this symbol; KeyError where there is none."""
+        for line in reversed(self.lines):
+            if line.symbol == symbol:
+                return line.value
+        raise KeyError(symbol)
+
+
+def _walk(derivation: Derivation) -> Iterator[Line]:
+    for step in derivation.steps:
+        if isinstance(step, Derivation):
+            yield from _walk(step)
+        else:
+            yield step
+
+
+class Subject(NamedTuple):
+    """What is checked: a JSON Pointer or a name, under which run, and on what grade the values rest."""
+
+    element: str = "single check"
+    run: str | None = None
+    grade: str = ""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Check:
+    """A demand against a capacity.
+
+    `what` is the check in words. `demand` and `capacity` are in `unit`; an interaction has no unit and the
+    capacity 1. `ratio` is demand over capacity: None where it was not evaluated, infinite where no load at all
+    is permitted or the amplified moment has no bound. `reason` explains both, empty otherwise. `remarks` are
+    sentences that a reader must see beside the ratio.
+    """
+
+    what: str
+    clause: str
+    subject: Subject
+    demand: float | None
+    capacity: float | None
+    unit: str
+    ratio: float | None
+    derivation: Derivation
+    reason: str = ""
+    remarks: tuple[str, ...] = ()
+
+    @property
+    def element(self) -> str:
+        """The JSON Pointer or the name of what is checked."""
+        return self.subject.element
+
+    @property
+    def run(self) -> str | None:
+        """The run whose forces are the demand, None for a check outside a truss."""
+        return self.subject.run
+
+    @property
+    def interaction(self) -> bool:
+        """Whether several stresses were combined, so that the ratio is no per cent of one allowable."""
+        return self.unit == ""
+
+    @property
+    def verdict(self) -> CheckVerdict:
+        """`met` up to and including the allowable, by the ratio alone."""
+        if self.ratio is None:
+            return "not evaluated"
+        return "met" if self.ratio <= 1.0 else "not met"

@@ -1,0 +1,108 @@
+"""Wood that fails round a group of fasteners: net section, rows torn out, the whole group torn out.
+
+Terms: a *row* runs along the grain; the critical spacing is the lesser of end distance and spacing in the row.
+Inches, psi, lbf. Source: NDS-2018 Appendix E (not mandatory): net section and rows as quoted in secondary copies,
+the group from memory.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+from trussio.errors import UsageError
+from trussio.timber.working import MEMORY, SECONDARY, Figure, derived, number, require_positive, shown
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from trussio.model.check import Derivation
+
+CLAUSE: Final = "NDS-2018 E"
+
+
+@dataclass(frozen=True, kw_only=True)
+class TearOut:
+    """The three local values (lbf); `group` is None for a single row."""
+
+    net: Derivation
+    rows: Derivation
+    group: Derivation | None
+
+
+def net_tension(*, Ft: Figure, net_area: Figure) -> Derivation:
+    """ZNT' = Ft' A_net."""
+    steps = (shown("Ft'", Ft, "psi"), shown("A_net", net_area, "in2"))
+    value = number(Ft) * number(net_area)
+    return derived("ZNT'", value, "lbf", "Ft' A_net", f"{CLAUSE}.2-1", *steps, source=SECONDARY)
+
+
+def row_tear_out(*, Fv: Figure, thickness: float, in_row: int, end: float, spacing: float | None) -> Derivation:
+    """ZRT' of one row: n Fv' t times the lesser of end distance and spacing.
+
+    Raises UsageError `distance-missing` for several fasteners without spacing.
+    """
+    require_positive("row tear-out", {"thickness": thickness, "end distance": end})
+    if in_row > 1 and spacing is None:
+        raise UsageError(
+            "distance-missing",
+            where="row tear-out",
+            what="the spacing in the row is not given.",
+            do="Enter the spacing in inches, as measured.",
+        )
+    critical = end if in_row == 1 or spacing is None else min(end, spacing)
+    steps = (
+        shown("n", in_row, ""),
+        shown("Fv'", Fv, "psi"),
+        shown("t", thickness, "in"),
+        shown("s_critical", critical, "in"),
+    )
+    value = in_row * number(Fv) * thickness * critical
+    return derived("ZRT'", value, "lbf", "n Fv' t s_critical", f"{CLAUSE}.3-2", *steps, source=SECONDARY)
+
+
+def all_rows(rows: Sequence[Derivation]) -> Derivation:
+    """ZRT' of every row, added up."""
+    total = sum(row.value for row in rows)
+    return derived("ZRT'", total, "lbf", "sum of the rows", f"{CLAUSE}.3-3", *rows, source=SECONDARY)
+
+
+def group_tear_out(*, first: Derivation, last: Derivation, Ft: Figure, net_between: Figure) -> Derivation:
+    """ZGT' = half of the two outer rows and Ft' on the net area between them."""
+    value = first.value / 2 + last.value / 2 + number(Ft) * number(net_between)
+    steps = (first, last, shown("Ft'", Ft, "psi"), shown("A_group", net_between, "in2"))
+    formula = "ZRT1'/2 + ZRTn'/2 + Ft' A_group"
+    return derived("ZGT'", value, "lbf", formula, f"{CLAUSE}.4-1", *steps, source=MEMORY)
+
+
+def tear_out(
+    *,
+    Ft: Figure,
+    Fv: Figure,
+    thickness: float,
+    depth: float,
+    hole: float,
+    rows: int,
+    in_row: int,
+    end: float,
+    spacing: float | None,
+    gauge: float | None,
+) -> TearOut:
+    """All three for a regular group in tension along the grain; `hole` is the measured or drilled diameter."""
+    net = derived(
+        "A_net", (depth - rows * hole) * thickness, "in2", f"(d - {rows} hole) t", "NDS-2018 3.1.2", source=MEMORY
+    )
+    require_positive("net section", {"net area": net.value})
+    row = row_tear_out(Fv=Fv, thickness=thickness, in_row=in_row, end=end, spacing=spacing)
+    group = None
+    if rows > 1:
+        if gauge is None:
+            raise UsageError(
+                "distance-missing",
+                where="group tear-out",
+                what="the spacing between rows is not given.",
+                do="Enter it in inches, as measured.",
+            )
+        between = (rows - 1) * (gauge - hole) * thickness
+        group = group_tear_out(first=row, last=row, Ft=Ft, net_between=between)
+    return TearOut(net=net_tension(Ft=Ft, net_area=net), rows=all_rows([row] * rows), group=group)

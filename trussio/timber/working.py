@@ -1,0 +1,152 @@
+"""Working shown: how a formula becomes a value with the lines that lead to it, and a check with its verdict.
+
+Source marks say how a clause or a number is known. A plain number handed to a formula is taken as stated by the
+caller; a derivation brings its own lines.
+"""
+
+from __future__ import annotations
+
+from math import floor, inf, isfinite
+from typing import TYPE_CHECKING, Final
+
+from trussio.errors import UsageError
+from trussio.model.check import Check, Derivation, Line, Subject
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+MEMORY: Final = "from memory"
+SECONDARY: Final = "NDS-2018 as quoted in secondary copies"
+STATED: Final = "stated"
+STATICS: Final = "statics"
+PRACTICE: Final = "common practice, no source"
+OWN: Final = "own derivation"
+
+Figure = float | Derivation
+"""A number that the caller states, or a derived one that brings its lines."""
+
+SINGLE: Final = Subject()
+NOTHING: Final = Derivation(value=0.0, steps=())
+
+
+def number(figure: Figure) -> float:
+    """The bare value."""
+    return figure.value if isinstance(figure, Derivation) else figure
+
+
+def shown(symbol: str, figure: Figure, unit: str) -> Derivation:
+    """The figure in front of the formula that uses it: a plain number gets a line of its own, marked as stated."""
+    if isinstance(figure, Derivation):
+        return figure
+    return Derivation(value=figure, steps=(Line(symbol, figure, unit, "", "", STATED),))
+
+
+def derived(
+    symbol: str,
+    value: float,
+    unit: str,
+    formula: str,
+    clause: str,
+    *steps: Line | Derivation,
+    source: str = MEMORY,
+) -> Derivation:
+    """A value with its own line after the steps that it uses; without a `source` it is from memory."""
+    return Derivation(value=value, steps=(*steps, Line(symbol, value, unit, formula, clause, source)))
+
+
+def stated(symbol: str, value: float, unit: str = "", source: str = STATED, clause: str = "") -> Derivation:
+    """A value that somebody gave, with the mark that says who or from what."""
+    return Derivation(value=value, steps=(Line(symbol, value, unit, "", clause, source),))
+
+
+def require_positive(where: str, sizes: Mapping[str, float]) -> None:
+    """Raise UsageError `impossible-distance` for the first size that is not a positive finite number."""
+    for name, size in sizes.items():
+        if not (isfinite(size) and size > 0):
+            raise UsageError(
+                "impossible-distance",
+                where=where,
+                what=f"{name} is {size:g}.",
+                do=f"Enter {name} as measured, greater than zero.",
+            )
+
+
+def half_up(value: float, step: float) -> float:
+    """A value rounded to a step, halves upward, as printed tables do.
+
+    The hair added keeps a half that binary arithmetic left just under itself (585 lbf, which prints 590).
+    """
+    return floor(value / step + 0.5 + 1e-9) * step
+
+
+def set_against(
+    *,
+    what: str,
+    clause: str,
+    demand: Derivation,
+    capacity: Derivation,
+    unit: str,
+    of: Subject,
+    remarks: tuple[str, ...] = (),
+    reason: str = "",
+) -> Check:
+    """A check of a demand against a capacity, both at least zero.
+
+    No capacity under a demand is an infinite ratio; nothing to carry is the ratio zero.
+    """
+    ratio = demand.value / capacity.value if capacity.value > 0 else (inf if demand.value > 0 else 0.0)
+    return Check(
+        what=what,
+        clause=clause,
+        subject=of,
+        demand=demand.value,
+        capacity=capacity.value,
+        unit=unit,
+        ratio=ratio,
+        derivation=Derivation(value=ratio, steps=(demand, capacity)),
+        reason=reason,
+        remarks=remarks,
+    )
+
+
+def interaction(
+    *, what: str, clause: str, ratio: Derivation, of: Subject, reason: str = "", remarks: tuple[str, ...] = ()
+) -> Check:
+    """A check of several stresses together, whose limit is 1."""
+    return Check(
+        what=what,
+        clause=clause,
+        subject=of,
+        demand=ratio.value,
+        capacity=1.0,
+        unit="",
+        ratio=ratio.value,
+        derivation=ratio,
+        reason=reason,
+        remarks=remarks,
+    )
+
+
+def not_evaluated(
+    *,
+    what: str,
+    clause: str,
+    of: Subject,
+    reason: str,
+    demand: Derivation = NOTHING,
+    unit: str = "",
+    remarks: tuple[str, ...] = (),
+) -> Check:
+    """A check that could not be made, with why and, where it is known, the demand that must be carried."""
+    return Check(
+        what=what,
+        clause=clause,
+        subject=of,
+        demand=demand.value if demand.steps else None,
+        capacity=None,
+        unit=unit,
+        ratio=None,
+        derivation=demand,
+        reason=reason,
+        remarks=remarks,
+    )
