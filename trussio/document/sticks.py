@@ -108,7 +108,7 @@ def stick_faults(truss: Truss, member: Member) -> Iterator[tuple[str, str, str]]
         start, end = truss.joints[first], truss.joints[last]
         run = (end.x - start.x, end.y - start.y)
         length = hypot(*run)
-        if length <= NO_LENGTH * max(abs(start.x), abs(start.y), abs(end.x), abs(end.y)):
+        if first != last and length <= NO_LENGTH * max(abs(start.x), abs(start.y), abs(end.x), abs(end.y)):
             what = f'"{first}" and "{last}" lie on the same place, so the segment between them has no length.'
             yield f"through/{index}", what, "Leave one of the two out, or put it right."
             before = None

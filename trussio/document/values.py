@@ -8,9 +8,10 @@ least 1e-30; an integer beyond 2^53 is taken only where a double holds all of it
 
 from __future__ import annotations
 
+from math import isnan
 from typing import TYPE_CHECKING, TypeAlias, TypeVar
 
-from trussio.document.canonical import EXACT, number_text
+from trussio.document.canonical import EXACT, canonical_text, number_text
 from trussio.document.positions import escaped
 
 if TYPE_CHECKING:
@@ -50,17 +51,23 @@ def refuse(value: Json, where: str, ledger: Ledger, expected: str) -> None:
 
 def described(value: Json) -> str:
     """What a value is, in a few words."""
-    if value is None:
-        return "null"
-    if isinstance(value, bool):
-        return "true" if value else "false"
+    if value is None or isinstance(value, bool):
+        return canonical_text(value)
     if isinstance(value, str):
         return f'the text "{value[:LONGEST_SHOWN]}{"..." if len(value) > LONGEST_SHOWN else ""}"'
     if isinstance(value, dict):
         return "an object"
     if isinstance(value, list):
         return f"a list of {len(value)}" if value else "an empty list"
-    return str(value) if abs(value) < EXACT or isinstance(value, float) else "a longer integer"
+    return _described_number(value)
+
+
+def _described_number(value: float) -> str:
+    if value in (float("inf"), float("-inf")):
+        return "an infinity"
+    if type(value) is int and not -EXACT <= value <= EXACT:
+        return "a very long integer"
+    return "NaN" if isnan(value) else number_text(value)
 
 
 def text(value: Json, where: str, ledger: Ledger) -> str:
