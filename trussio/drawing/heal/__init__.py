@@ -1,0 +1,1 @@
+"""Healing: from axes as drawn to sticks that meet at joints."""

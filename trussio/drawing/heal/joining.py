@@ -1,0 +1,151 @@
+"""Sticks: axes joined into physical members, each with all the nodes that it passes, in order.
+
+A chord drawn in stock lengths is one stick; a node at which nothing but the two pieces of one stick meets is
+no joint and dissolves. Straight pieces join where they turn by no more than 0.2 degree, or by what the
+silent distance makes of short ones; arcs join where they share a circle.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from trussio.drawing.heal.continuing import continuations, runs
+from trussio.drawing.heal.ends import place
+from trussio.drawing.heal.net import merged
+from trussio.drawing.heal.reach import STRAIGHT
+from trussio.model.change import Change
+
+if TYPE_CHECKING:
+    from trussio.drawing.heal.axes import Floats, Handles, Ints
+    from trussio.drawing.heal.net import Contacts, Net
+    from trussio.drawing.heal.reach import Reach
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Sticks:
+    """One row per stick; stick k passes the nodes `node[start[k]:start[k + 1]]`, its ends included.
+
+    `at` is the station of each of those along the stick. `sweep` has the sign of the curve's turn along the
+    stick; `centre`, `radius`, `depth`, `residual`, `row` and `handles` mean what they mean for axes.
+    """
+
+    nodes: Floats
+    start: Ints
+    node: Ints
+    at: Floats
+    centre: Floats
+    radius: Floats
+    sweep: Floats
+    depth: Floats
+    residual: Floats
+    row: Ints
+    handles: tuple[Handles, ...]
+
+    def __len__(self) -> int:
+        return len(self.handles)
+
+    def through(self, stick: int) -> list[int]:
+        """The nodes that a stick passes."""
+        return [int(node) for node in self.node[self.start[stick] : self.start[stick + 1]]]
+
+
+def joined_sticks(net: Net, contacts: Contacts, reach: Reach) -> tuple[Sticks, list[Change]]:
+    """Sticks and the nodes that dissolved."""
+    chains = runs(_joinable(net, reach), np.ones(len(net.axes), dtype=bool))
+    stick, base, reverse, handles, heads = _numbered(net, chains)
+    lengths = net.axes.lengths
+    every = np.arange(len(net.axes))
+    axis = np.concatenate((every, contacts.axis, every))
+    along = np.concatenate((np.zeros(every.size), contacts.at, lengths))
+    node = np.concatenate((net.ends[:, 0], contacts.node, net.ends[:, 1]))
+    at = base[axis] + np.where(reverse[axis], lengths[axis] - along, along)
+    order = np.lexsort((at, stick[axis]))
+    owner, node, at = stick[axis][order], node[order], at[order]
+    fresh = np.ones(node.size, dtype=bool)
+    fresh[1:] = (node[1:] != node[:-1]) | (owner[1:] != owner[:-1])
+    owner, node, at = owner[fresh], node[fresh], at[fresh]
+    lonely = np.bincount(node, minlength=len(net.nodes))[node] == 1
+    inner = np.zeros(node.size, dtype=bool)
+    inner[1:-1] = (owner[1:-1] == owner[:-2]) & (owner[1:-1] == owner[2:])
+    dissolved = lonely & inner
+    changes = [
+        Change(
+            kind="pseudo-node-dissolved",
+            says="Two pieces of one line meet here and nothing else does; they are one stick.",
+            where=place(net.nodes[number]),
+            distance=0.0,
+            handles=handles[which],
+        )
+        for number, which in zip(node[dissolved].tolist(), owner[dissolved].tolist(), strict=True)
+    ]
+    owner, node, at = owner[~dissolved], node[~dissolved], at[~dissolved]
+    start = np.zeros(len(handles) + 1, dtype=np.intp)
+    np.cumsum(np.bincount(owner, minlength=len(handles)), out=start[1:])
+    sign = np.where(reverse[heads], -1.0, 1.0)
+    sticks = Sticks(
+        nodes=net.nodes,
+        start=start,
+        node=node,
+        at=at,
+        centre=net.axes.centre[heads],
+        radius=net.axes.radius[heads],
+        sweep=net.axes.sweep[heads] * sign,
+        depth=_deepest(net, stick, len(handles)),
+        residual=net.axes.residual[heads],
+        row=net.axes.row[heads],
+        handles=handles,
+    )
+    return sticks, changes
+
+
+def _deepest(net: Net, stick: Ints, count: int) -> Floats:
+    depth = np.full(count, -1.0)
+    np.maximum.at(depth, stick, np.nan_to_num(net.axes.depth, nan=-1.0))
+    return np.where(depth < 0, np.nan, depth)
+
+
+def _joinable(net: Net, reach: Reach) -> Ints:
+    """Partner of each end where the two pieces are one stick."""
+    links = continuations(net, 12 * STRAIGHT)
+    one, other, turn = links.between()
+    first, second = one // 2, other // 2
+    axes = net.axes
+    lengths = axes.lengths
+    allowed = np.maximum(
+        STRAIGHT, 2 * reach.silent / np.maximum(np.minimum(lengths[first], lengths[second]), 1e-9)
+    )
+    straight = axes.straight
+    line = straight[first] & straight[second] & (np.abs(turn) <= allowed)
+    apart = np.hypot(*np.nan_to_num(axes.centre[first] - axes.centre[second], nan=np.inf).T)
+    same = ~straight[first] & ~straight[second]
+    with np.errstate(invalid="ignore"):
+        same &= (apart + np.abs(axes.radius[first] - axes.radius[second])) <= 8 * reach.silent
+    joined = line | same
+    partner = np.full(links.partner.size, -1, dtype=np.intp)
+    partner[one[joined]], partner[other[joined]] = other[joined], one[joined]
+    return partner
+
+
+def _numbered(net: Net, chains: list[list[int]]) -> tuple[Ints, Floats, Ints, tuple[Handles, ...], Ints]:
+    """Stick number, station of the start, and reversal of every axis; handles and leading axis of every stick."""
+    count = len(net.axes)
+    lead = np.arange(count)
+    base = np.zeros(count)
+    reverse = np.zeros(count, dtype=bool)
+    handles = list(net.axes.handles)
+    lengths = net.axes.lengths.tolist()
+    for run in chains:
+        rows = [end // 2 for end in run]
+        at = 0.0
+        for end in run:
+            lead[end // 2] = rows[0]
+            base[end // 2] = at
+            reverse[end // 2] = end % 2 == 1
+            at += lengths[end // 2]
+        handles[rows[0]] = merged(*(net.axes.handles[row] for row in rows))
+    heads = np.flatnonzero(lead == np.arange(count))
+    number = np.cumsum(lead == np.arange(count)) - 1
+    return number[lead], base, reverse, tuple([handles[head] for head in heads.tolist()]), heads

@@ -1,0 +1,226 @@
+"""The truss document's records from what was recognised, with what the basis adds written down as assumptions.
+
+Coordinates are those of the drawing's plane in base lengths, less the place of the left heel, so that B0 lies at
+0, 0 wherever the truss stood on the sheet.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from trussio.drawing.sizes import read_sizes, section_of
+from trussio.model.change import Assumption, Question
+from trussio.model.loading import JointLoad, LineLoad, Loads, PointLoad, SelfWeight, SupportMovement
+from trussio.model.truss import Curve, Joint, Member, SectionId
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from trussio.drawing.recognise.labels import Labelled
+    from trussio.drawing.recognise.roles import Part, Recognised
+    from trussio.drawing.records import Point
+    from trussio.drawing.sizes import SizeLabel
+    from trussio.model.basis import Basis
+    from trussio.model.loading import Load
+    from trussio.model.material import Section
+    from trussio.model.truss import JointId, MaterialId, MemberId
+    from trussio.units import UnitSystem
+
+
+@dataclass(frozen=True, kw_only=True)
+class Parts:
+    """Joints, members, sections and loads of a truss, with what was assumed and what must be asked."""
+
+    joints: dict[JointId, Joint]
+    members: dict[MemberId, Member]
+    sections: dict[SectionId, Section]
+    loads: Loads
+    assumptions: tuple[Assumption, ...]
+    questions: tuple[Question, ...]
+
+
+def parts_of(truss: Recognised, labelled: Labelled, basis: Basis | None, units: UnitSystem) -> Parts:
+    """What the drawing and the basis say together."""
+    origin = truss.frame.places[truss.outline.left]
+    joints = {joint: _joint(truss.frame.places[node], origin) for joint, node in truss.joints.items()}
+    members = {name: _member(truss, part) for name, part in truss.members.items()}
+    members, sections, sized = _with_sections(members, labelled, basis, units)
+    members, made = _with_materials(members, basis)
+    loads, asked = _loads(joints, members, basis)
+    loaded = [] if basis is None or basis.loads is None else [_loads_assumed(basis)]
+    return Parts(
+        joints=joints,
+        members=members,
+        sections=sections,
+        loads=loads,
+        assumptions=(*sized, *made, *loaded),
+        questions=tuple(asked),
+    )
+
+
+def _joint(at: Point, origin: Point) -> Joint:
+    return Joint(x=_tidy(at[0] - origin[0]), y=_tidy(at[1] - origin[1]))
+
+
+def _tidy(length: float) -> float:
+    """A length without the dust of arithmetic: to a billionth of the base length."""
+    return round(length, 9) + 0.0
+
+
+def _member(truss: Recognised, part: Part) -> Member:
+    names = truss.names
+    return Member(through=tuple(names[node] for node in part.through), role=part.role, curve=_curve(truss, part))
+
+
+def _curve(truss: Recognised, part: Part) -> Curve | None:
+    stick = part.curved
+    if stick is None:
+        return None
+    (x, _), (to_x, _) = (truss.frame.places[node] for node in (part.through[0], part.through[-1]))
+    # Turning clockwise from left to right, the arc stands above the line between its ends.
+    up = (stick.turn < 0) == (to_x > x)
+    return Curve(radius=_tidy(stick.radius), bows="up" if up else "down")
+
+
+def _with_sections(
+    members: Mapping[MemberId, Member], labelled: Labelled, basis: Basis | None, units: UnitSystem
+) -> tuple[dict[MemberId, Member], dict[SectionId, Section], list[Assumption]]:
+    """Labels on their members, and sections: by label from the basis, from its sizing, or by role."""
+    sized = dict(members)
+    sections: dict[SectionId, Section] = {}
+    rests: dict[str, list[MemberId]] = {}
+    for name, member in members.items():
+        labels = labelled.by_member.get(name, ())
+        size = labels[0].size if labels else None
+        found = _section(size, member, basis, units)
+        label = None if size is None else size.name
+        if found is None:
+            sized[name] = replace(member, label=label)
+            continue
+        key, section, why = found
+        sections[key] = section
+        rests.setdefault(why, []).append(name)
+        sized[name] = replace(member, label=label, section=key)
+    assumptions = [
+        Assumption(
+            what=f"Sections of {', '.join(names)}: {why}.",
+            rests_on=basis.name if basis is not None else "the drawing",
+            touches=tuple(f"/members/{name}/section" for name in names),
+        )
+        for why, names in rests.items()
+    ]
+    return sized, dict(sorted(sections.items())), assumptions
+
+
+def _section(
+    size: SizeLabel | None, member: Member, basis: Basis | None, units: UnitSystem
+) -> tuple[SectionId, Section, str] | None:
+    if basis is None:
+        return None
+    if size is not None:
+        for key, section in basis.sections.items():
+            if _same_label(key, size):
+                return key, section, "by the label that the drawing writes on them"
+        made = None if basis.sizing is None else section_of(size, basis.sizing, units)
+        if made is not None:
+            return SectionId(size.name.replace("/", "-")), made, f"nominal labels taken as {basis.sizing} sizes"
+        return None
+    assigned = None if member.role is None else basis.members.get(member.role)
+    if assigned is None or assigned.section is None or assigned.section not in basis.sections:
+        return None
+    return assigned.section, basis.sections[assigned.section], f"stated for every {member.role} without a label"
+
+
+def _same_label(key: str, size: SizeLabel) -> bool:
+    return any(one.name == size.name for one in read_sizes(key))
+
+
+def _with_materials(
+    members: Mapping[MemberId, Member], basis: Basis | None
+) -> tuple[dict[MemberId, Member], list[Assumption]]:
+    if basis is None:
+        return dict(members), []
+    only = next(iter(basis.materials)) if len(basis.materials) == 1 else None
+    made: dict[MemberId, Member] = {}
+    by_role: dict[MaterialId, list[MemberId]] = {}
+    alone: list[MemberId] = []
+    for name, member in members.items():
+        assigned = None if member.role is None else basis.members.get(member.role)
+        stated = None if assigned is None else assigned.material
+        material = stated if stated in basis.materials else only
+        made[name] = replace(member, material=material)
+        if material is not None and material == stated:
+            by_role.setdefault(material, []).append(name)
+        elif material is not None:
+            alone.append(name)
+    assumptions = [
+        _material_assumed(f"{', '.join(names)}: {material}, as stated by role.", names, basis)
+        for material, names in by_role.items()
+    ]
+    if alone:
+        assumptions.append(
+            _material_assumed(f"{', '.join(alone)}: {only}, the only material stated.", alone, basis)
+        )
+    return made, assumptions
+
+
+def _material_assumed(what: str, names: Iterable[MemberId], basis: Basis) -> Assumption:
+    return Assumption(
+        what=f"Material of {what}",
+        rests_on=basis.name,
+        touches=tuple(f"/members/{name}/material" for name in names),
+    )
+
+
+def _loads(
+    joints: Mapping[JointId, Joint], members: Mapping[MemberId, Member], basis: Basis | None
+) -> tuple[Loads, list[Question]]:
+    """The loads of the basis, without those on something that the truss does not have."""
+    if basis is None or basis.loads is None:
+        return Loads(), []
+    cases, questions = {}, []
+    for name, case in basis.loads.cases.items():
+        kept = [load for load in case.loads if not _strange(load, joints, members)]
+        cases[name] = replace(case, loads=tuple(kept))
+        questions += [
+            Question(
+                code="load-without-place",
+                asks=f"A load of case {name} acts on {strange}, which the truss lacks. What does it act on?",
+                taken="left out",
+                settle=f"Correct /loads/cases/{name} in {basis.name}.",
+            )
+            for load in case.loads
+            if (strange := _strange(load, joints, members))
+        ]
+    return replace(basis.loads, cases=cases), questions
+
+
+def _strange(load: Load, joints: Mapping[JointId, Joint], members: Mapping[MemberId, Member]) -> str:
+    """The first thing a load names that is not there, or an empty text."""
+    names: list[tuple[str, bool]] = []
+    if isinstance(load, JointLoad):
+        names.append((load.joint, load.joint in joints))
+    elif isinstance(load, SupportMovement):
+        names.append((load.support, load.support in joints))
+    elif isinstance(load, SelfWeight):
+        names += [] if load.of == "all" else [(member, member in members) for member in load.of]
+    else:
+        member = load.on.member
+        names += [] if member is None else [(member, member in members)]
+        names += [(place, place in joints) for place in _places(load) if isinstance(place, str)]
+        if member is not None and member in members:
+            names += [
+                (place, place in members[member].through) for place in _places(load) if isinstance(place, str)
+            ]
+    return next((name for name, known in names if not known), "")
+
+
+def _places(load: Load) -> list[object]:
+    if isinstance(load, LineLoad):
+        return [load.start, load.end]
+    return [load.at] if isinstance(load, PointLoad) else []
+
+
+def _loads_assumed(basis: Basis) -> Assumption:
+    return Assumption(what="Loads, cases and combinations as stated.", rests_on=basis.name, touches=("/loads",))

@@ -1,0 +1,149 @@
+"""One connected part of the sticks as a plain graph: places, edges between neighbours along sticks, directions."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+from math import atan2, hypot
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from trussio.drawing.heal.net import components
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from trussio.drawing.heal.joining import Sticks
+    from trussio.drawing.records import Point
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stick:
+    """A stick of a frame: the nodes it passes, and its circle where it is curved.
+
+    `turn` is the sign of its turn from the first node to the last, 0 for a straight one; `number` is its row
+    in the table of sticks.
+    """
+
+    number: int
+    through: tuple[int, ...]
+    centre: Point = (0.0, 0.0)
+    radius: float = 0.0
+    turn: int = 0
+
+    def reversed(self) -> Stick:
+        """The same stick from its other end."""
+        return Stick(
+            number=self.number,
+            through=self.through[::-1],
+            centre=self.centre,
+            radius=self.radius,
+            turn=-self.turn,
+        )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Edge:
+    """A segment of a stick between two nodes; `side` tells the stick by its place in the frame."""
+
+    one: int
+    other: int
+    stick: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class Frame:
+    """A connected part: sticks, and where their nodes are."""
+
+    sticks: tuple[Stick, ...]
+    places: dict[int, Point]
+
+    def edges(self) -> list[Edge]:
+        """Every segment of every stick."""
+        return [
+            Edge(one=one, other=other, stick=number)
+            for number, stick in enumerate(self.sticks)
+            for one, other in zip(stick.through, stick.through[1:], strict=False)
+        ]
+
+    @property
+    def box(self) -> tuple[float, float, float, float]:
+        """Left, bottom, right, top of the nodes."""
+        xs = [x for x, _ in self.places.values()]
+        ys = [y for _, y in self.places.values()]
+        return min(xs), min(ys), max(xs), max(ys)
+
+    def heading(self, node: int, towards: int, stick: int) -> float:
+        """Angle in which an edge leaves a node, along the arc where it is one."""
+        (x, y), (to_x, to_y) = self.places[node], self.places[towards]
+        dx, dy = to_x - x, to_y - y
+        curve = self.sticks[stick]
+        if curve.turn:
+            spoke_x, spoke_y = x - curve.centre[0], y - curve.centre[1]
+            if spoke_x * dy - spoke_y * dx >= 0:
+                return atan2(spoke_x, -spoke_y)
+            return atan2(-spoke_x, spoke_y)
+        return atan2(dy, dx)
+
+    def length(self, edge: Edge) -> float:
+        """Straight distance between the ends of an edge."""
+        (x, y), (to_x, to_y) = self.places[edge.one], self.places[edge.other]
+        return hypot(to_x - x, to_y - y)
+
+
+def frames(sticks: Sticks) -> list[Frame]:
+    """Every connected part, in the order of its first stick."""
+    owner = np.repeat(np.arange(len(sticks)), np.diff(sticks.start))
+    label = components(len(sticks.nodes) + len(sticks), sticks.node, owner + len(sticks.nodes))
+    part = label[len(sticks.nodes) :]
+    groups: dict[int, list[int]] = defaultdict(list)
+    for number, root in enumerate(part.tolist()):
+        groups[root].append(number)
+    return [frame_of(sticks, numbers) for numbers in groups.values()]
+
+
+def frame_of(sticks: Sticks, numbers: Iterable[int]) -> Frame:
+    """The sticks named, as a frame."""
+    chosen = tuple(
+        Stick(
+            number=number,
+            through=tuple(sticks.through(number)),
+            centre=(float(sticks.centre[number, 0]), float(sticks.centre[number, 1])),
+            radius=float(sticks.radius[number]),
+            turn=int(np.sign(sticks.sweep[number])),
+        )
+        for number in numbers
+    )
+    used = {node for stick in chosen for node in stick.through}
+    return Frame(
+        sticks=chosen, places={node: (float(sticks.nodes[node, 0]), float(sticks.nodes[node, 1])) for node in used}
+    )
+
+
+def neighbours(edges: Sequence[Edge]) -> dict[int, list[Edge]]:
+    """Edges at each node."""
+    found: dict[int, list[Edge]] = defaultdict(list)
+    for edge in edges:
+        found[edge.one].append(edge)
+        found[edge.other].append(edge)
+    return found
+
+
+def core_of(edges: Sequence[Edge]) -> tuple[list[Edge], list[Edge]]:
+    """Edges that remain when free ends are taken off again and again, and those taken off."""
+    at = neighbours(edges)
+    degree = {node: len(around) for node, around in at.items()}
+    gone: set[int] = set()
+    waiting = [node for node, count in degree.items() if count == 1]
+    while waiting:
+        node = waiting.pop()
+        for edge in at[node]:
+            if id(edge) in gone:
+                continue
+            gone.add(id(edge))
+            for end in (edge.one, edge.other):
+                degree[end] -= 1
+                if degree[end] == 1:
+                    waiting.append(end)
+    return [edge for edge in edges if id(edge) not in gone], [edge for edge in edges if id(edge) in gone]
