@@ -66,7 +66,7 @@ def force_content(
         for box in line_boxes(run.points, module * stroke.width)
     ]
     return Content(
-        strokes=(*sorted(strokes, key=lambda stroke: stroke.width), *arrows),
+        strokes=(*sorted(strokes, key=lambda stroke: round(stroke.width, 3)), *arrows),
         wishes=(*reaction_wishes, *_force_wishes(truss, drawn, bars, check, module=module)),
         lines=tuple(lines),
         boxes=tuple(arrow_boxes),

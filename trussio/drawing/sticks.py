@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from trussio.model.truss import JointId, MemberId, Segment, Truss
 
 ALONG = (0.5, 0.42, 0.58, 0.35, 0.65, 0.28, 0.72)
-AROUND = (1.35, 2.6, 3.4)
+AROUND = (1.45, 2.6, 3.4)
 AFAR = (2.6, 3.8, 5.0, 6.4, 8.0, 9.6)
 LONG = 5.0
 """A text over so many modules is led away before it is stood square on its segment."""

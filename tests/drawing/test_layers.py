@@ -1,0 +1,59 @@
+"""One table of layers serves writing and reading."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from trussio.drawing.layers import LAYERS, LETTERS, layer_name, layer_of, meaning_of, role_of
+
+
+@pytest.mark.parametrize("layer", LAYERS, ids=lambda layer: layer.name)
+def test_what_is_written_is_read_back(layer: object) -> None:
+    holds = next(row.holds for row in LAYERS if row is layer)
+    for status in LETTERS:
+        expected = status if layer_of(holds).has_status else None
+        assert meaning_of(layer_name(holds, status)) == (holds, expected)
+
+
+def test_names_have_the_form_of_the_national_standard_and_suit_old_readers() -> None:
+    for row in LAYERS:
+        for status in LETTERS:
+            name = layer_name(row.holds, status)
+            assert re.fullmatch(r"[A-Z](-[A-Z]{4}){2}(-[EDNT])?", name), name
+            assert len(name) <= 31
+
+
+def test_every_row_stands_for_one_thing() -> None:
+    assert len({row.holds for row in LAYERS}) == len(LAYERS)
+    assert len({row.name for row in LAYERS}) == len(LAYERS)
+
+
+@pytest.mark.parametrize(
+    ("name", "meaning"),
+    [
+        ("s-trus-webs-e", ("web", "existing")),
+        ("S-TRUS-TCHD-D", ("top-chord", "demolished")),
+        (" S-TRUS-BCHD-N ", ("bottom-chord", "new")),
+        ("S-TRUS-WEBS", ("web", None)),
+        ("S-TRUS-JNTS", ("joint", None)),
+        ("S-TRUS-JNTS-E", None),
+        ("S-TRUS-WEBS-Q", None),
+        ("S-TRUS-WEBS-", None),
+        ("WEBS", None),
+        ("0", None),
+        ("", None),
+    ],
+)
+def test_a_layer_name_says_what_it_holds_or_nothing(name: str, meaning: object) -> None:
+    assert meaning_of(name) == meaning
+
+
+def test_only_layers_of_a_role_tell_a_role() -> None:
+    assert [(row.holds, role_of(row.holds)) for row in LAYERS if role_of(row.holds)] == [
+        ("top-chord", "top-chord"),
+        ("bottom-chord", "bottom-chord"),
+        ("web", "web"),
+        ("other", "other"),
+    ]
