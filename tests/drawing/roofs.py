@@ -6,6 +6,7 @@ without the package's own analysis.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import hypot
 from typing import TYPE_CHECKING
 
@@ -166,6 +167,32 @@ def tall() -> Truss:
         members=members,
         supports={"B0": PIN, "B2": ROLLER},
         loads={"T": (200.0, -800.0), "L2": (150.0, 0.0), "L1": (150.0, 0.0)},
+    )
+
+
+def with_rod() -> Truss:
+    """The king post, its post a steel rod."""
+    roof = king_post()
+    post = replace(roof.members[MemberId("post")], material=MaterialId("steel"))
+    return replace(
+        roof,
+        members={**roof.members, MemberId("post"): post},
+        materials={**roof.materials, MaterialId("steel"): Material(kind="steel", E=200000.0)},
+    )
+
+
+def one_arc() -> Truss:
+    """A tied arc of one panel: 600 wide, 100 high, radius 500."""
+    return truss(
+        "Demo arc",
+        "us",
+        joints={"B0": (0.0, 0.0), "B1": (600.0, 0.0)},
+        members={
+            "tie": member("B0", "B1", role="bottom-chord", section="chord"),
+            "arc": member("B0", "B1", role="top-chord", section="chord", curve=Curve(radius=500.0, bows="up")),
+        },
+        supports={"B0": PIN, "B1": ROLLER},
+        loads={},
     )
 
 
