@@ -48,7 +48,8 @@ class RunCheck:
     """One run. `verdict` is None where it was `not compared`; `residual` is the largest imbalance at any joint.
 
     `residual` is that of the claimed forces, None where they cannot be placed at joints (a missing segment,
-    or no claim); `says` explains a verdict in a sentence.
+    or no claim), `residual_allowed` what the claim's own rounding explains there; `says` explains a verdict in a
+    sentence. `slips` names what the disagreement looks like, by slug (`signs-flipped`, `units`, `swapped`, ...).
     """
 
     verdict: Verdict | None
@@ -59,11 +60,16 @@ class RunCheck:
     residual_at: str | None
     segments: Mapping[SegmentId, SegmentCheck] = field(default_factory=dict)
     unknown: tuple[str, ...] = ()
+    residual_allowed: float | None = None
+    slips: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
 class CheckRecord:
-    """The record that a second engineer signs. `initials` stay empty until a person fills them in."""
+    """The record that a second engineer signs. `originator` and `checker` stay empty until a person fills them in.
+
+    `unknown_runs` are those of the table that the model does not have.
+    """
 
     model: str
     idealisation: Idealisation
@@ -78,3 +84,4 @@ class CheckRecord:
     originator: str = ""
     checker: str = ""
     despite: tuple[str, ...] = ()
+    unknown_runs: tuple[str, ...] = ()

@@ -33,6 +33,7 @@ class Reading:
     """A truss under one idealisation; `factors` gives for each run its factor on each case that was read."""
 
     truss: Truss
+    idealisation: Idealisation
     axes: Axes
     equations: Equilibrium
     placed: Placed
@@ -56,6 +57,7 @@ def read(truss: Truss, *, idealisation: Idealisation, runs: Iterable[RunId] | No
     placed = place(truss, axes, equilibrium.turns, cases)
     return Reading(
         truss=truss,
+        idealisation=idealisation,
         axes=axes,
         equations=equilibrium,
         placed=placed,

@@ -1,0 +1,105 @@
+"""Equilibrium of forces that somebody gives, joint by joint, without any stiffness.
+
+The axial forces are those given; the loads are the document's. Held and sprung directions are left out, since a
+table of member forces says nothing of reactions. End moments are not given either: of all that there could be,
+those are taken that leave least unbalanced, so that what is left is the fault of the axial forces whatever bends.
+What each figure's rounding can do is carried along and bounds what may be left.
+
+An imbalance that one member alone could mend is pinned to it: what mends it is what that force is off by.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from numpy.typing import NDArray
+
+    from trussio.model.truss import JointId
+    from trussio.recheck.reading import Reading
+
+    Array = NDArray[np.float64]
+
+SEEN: Final = 1e-6
+"""An axial force whose effect on the equations is smaller than this is hidden behind the end moments."""
+NOISE: Final = 1e-11
+"""Part of the largest force that arithmetic alone may leave."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Balance:
+    """Equations without reactions and end moments: what each axial force does (`pull`) and what loads do.
+
+    `joint` gives the joint of each equation; `loads` has a row per case. Moments count divided by a mean length.
+    """
+
+    pull: Array
+    loads: Array
+    joint: NDArray[np.intp]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Imbalance:
+    """What given forces leave unbalanced at worst: where, how much, and what rounding can explain there.
+
+    `mends` lists (segment, change) for each segment that alone would restore balance everywhere, where there is
+    something to mend.
+    """
+
+    joint: JointId
+    residual: float
+    allowed: float
+    mends: Sequence[tuple[int, float]]
+
+
+def balance_of(reading: Reading) -> Balance:
+    """The equations that given axial forces must satisfy."""
+    eq, segments = reading.equations, len(reading.truss.segments)
+    bends = slice(segments, segments + len(eq.moments))
+    free = eq.free[:, ~np.any(eq.free[[row for row, _ in eq.springs]] != 0.0, axis=0)]
+    base = np.argmax(np.abs(free) > 0.0, axis=0)
+    joints = 2 * len(reading.truss.joints)
+    turn_joint = [list(reading.truss.joints).index(joint) for joint, _ in eq.turns]
+    owner = np.concatenate((np.arange(joints) // 2, np.array(turn_joint, dtype=np.intp)))
+    level = np.where(base < joints, 1.0, 1 / reading.axes.chord.mean())[:, None]
+    moments = level * (free.T @ eq.forces[:, bends])
+    pull = level * (free.T @ eq.forces[:, :segments])
+    loads = level * (free.T @ reading.loads.joints.T)
+    if moments.shape[1]:
+        left, values, _ = np.linalg.svd(
+            moments / np.linalg.norm(moments, axis=0).clip(1e-300), full_matrices=False
+        )
+        left = left[:, values > 1e-10 * values[0]]
+        pull, loads = pull - left @ (left.T @ pull), loads - left @ (left.T @ loads)
+    return Balance(pull=pull, loads=loads.T, joint=owner[base])
+
+
+def imbalance(reading: Reading, balance: Balance, factors: Array, claimed: Array, tolerance: Array) -> Imbalance:
+    """What is left unbalanced by claimed axial forces, each known to its tolerance."""
+    pushed = factors @ balance.loads
+    left = balance.pull @ claimed + pushed
+    noise = NOISE * max(np.abs(claimed).max(initial=0.0), np.abs(pushed).max(initial=0.0))
+    allowed = np.abs(balance.pull) @ tolerance + noise
+    names = list(reading.truss.joints)
+    at_joints = np.sqrt(np.bincount(balance.joint, left**2, len(names)))
+    may = np.sqrt(np.bincount(balance.joint, allowed**2, len(names)))
+    over = at_joints - may
+    worst = int(np.argmax(over)) if np.any(over > 0) else int(np.argmax(at_joints))
+    mends = _mends(balance, left, allowed) if np.any(np.abs(left) > allowed) else []
+    return Imbalance(joint=names[worst], residual=float(at_joints[worst]), allowed=float(may[worst]), mends=mends)
+
+
+def _mends(balance: Balance, left: Array, allowed: Array) -> list[tuple[int, float]]:
+    """Each segment that alone could take away what is left, to within what may be left."""
+    square = np.sum(balance.pull**2, axis=0)
+    seen = square > SEEN**2
+    change = np.where(seen, -(left @ balance.pull) / np.where(seen, square, 1.0), 0.0)
+    after = np.abs(left[:, None] + balance.pull * change) - allowed[:, None]
+    return [
+        (int(segment), float(change[segment])) for segment in np.flatnonzero(seen & np.all(after <= 0, axis=0))
+    ]

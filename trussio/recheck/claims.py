@@ -1,0 +1,198 @@
+"""One run of somebody's table against the recheck's own forces, segment by segment.
+
+A claimed axial force is held to the table's rounding and a small relative part: `OWN_PART` of the force itself,
+which is room for the last digits that programs print, and `LARGEST_PART` of the largest in the run, which is ten
+times what two sound methods differ by on a frame of forty joints: small forces are differences of large ones.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from trussio.errors import CannotAnalyseError
+from trussio.model.check_record import RunCheck, SegmentCheck
+from trussio.recheck.balance import imbalance
+from trussio.recheck.energy import second_forces
+from trussio.recheck.naming import ENOUGH, Figures, Slip, name_slip
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping, Sequence
+
+    from trussio.model.check_record import ForcesTable, Verdict
+    from trussio.model.loading import RunId
+    from trussio.model.truss import Idealisation, SegmentId
+    from trussio.recheck.balance import Balance, Imbalance
+    from trussio.recheck.energy import SecondForces
+    from trussio.recheck.reading import Reading
+    from trussio.units import UnitSystem
+
+OWN_PART: Final = 1e-6
+LARGEST_PART: Final = 1e-8
+MADE_OF: Final = 1e-4
+"""Forces that are differences of far larger numbers (a warm bar that may move) are known to `LARGEST_PART` of
+this part of those."""
+SHOWN: Final = 6
+"""Names told in a sentence; the record lists all."""
+
+
+def check_run(
+    reading: Reading, balance: Balance, forces: Mapping[RunId, SecondForces], table: ForcesTable, run: RunId
+) -> RunCheck:
+    """What holds of the figures that a table gives for one run."""
+    claimed, own = table.runs[run], forces[run].axial
+    tolerance = tolerances(forces[run], table.rounding.get(run, {}))
+    segments = {name: _segment(claimed.get(name), value, tolerance[name]) for name, value in own.items()}
+    largest_at = max(
+        (name for name in segments if segments[name].difference is not None),
+        key=lambda name: abs(segments[name].difference or 0.0),
+        default=None,
+    )
+    missing = [name for name in own if name not in claimed]
+    unknown = tuple(name for name in claimed if name not in own)
+    left = None
+    if not missing:
+        values = np.array([claimed[name] for name in own])
+        left = imbalance(reading, balance, reading.factors[run], values, np.array(list(tolerance.values())))
+    verdict = _verdict(segments, forces[run], unknown)
+    slips = _slips(reading, forces, table, run, tolerance) if verdict == "disagrees" else []
+    return RunCheck(
+        verdict=verdict,
+        says=_says(reading, verdict, segments, slips, left),
+        largest_difference=None if largest_at is None else segments[largest_at].difference,
+        largest_at=largest_at,
+        residual=None if left is None else left.residual,
+        residual_at=None if left is None else left.joint,
+        segments=segments,
+        unknown=unknown,
+        residual_allowed=None if left is None else left.allowed,
+        slips=tuple(slip.kind for slip in slips),
+    )
+
+
+def tolerances(forces: SecondForces, rounding: Mapping[SegmentId, float]) -> dict[SegmentId, float]:
+    """By how much each claimed force of a run may differ."""
+    largest = max(abs(value) for value in forces.axial.values())
+    common = LARGEST_PART * max(largest, MADE_OF * forces.size)
+    return {name: rounding.get(name, 0.0) + OWN_PART * abs(value) + common for name, value in forces.axial.items()}
+
+
+def _segment(claimed: float | None, own: float, tolerance: float) -> SegmentCheck:
+    if claimed is None:
+        return SegmentCheck(claimed=None, rechecked=own, difference=None, tolerance=tolerance, verdict="disagrees")
+    difference = claimed - own
+    return SegmentCheck(
+        claimed=claimed,
+        rechecked=own,
+        difference=difference,
+        tolerance=tolerance,
+        verdict="agrees" if abs(difference) <= tolerance else "disagrees",
+    )
+
+
+def _verdict(segments: Mapping[SegmentId, SegmentCheck], forces: SecondForces, unknown: Sequence[str]) -> Verdict:
+    if unknown or any(check.verdict == "disagrees" for check in segments.values()):
+        return "disagrees"
+    largest = max(abs(value) for value in forces.axial.values())
+    if largest > MADE_OF * forces.size and all(check.tolerance >= largest for check in segments.values()):
+        return "cannot tell"
+    return "agrees"
+
+
+def _slips(
+    reading: Reading,
+    forces: Mapping[RunId, SecondForces],
+    table: ForcesTable,
+    run: RunId,
+    tolerance: Mapping[SegmentId, float],
+) -> list[Slip]:
+    """What is wrong, by name: members missing or unknown, then the one slip that explains the figures."""
+    claimed, own = table.runs[run], forces[run].axial
+    missing = tuple(name for name in own if name not in claimed)
+    unknown = tuple(name for name in claimed if name not in own)
+    slips = []
+    if missing:
+        slips.append(Slip("missing", f"the table lacks {_names(missing)}", missing))
+    if unknown:
+        slips.append(Slip("unknown", f"the model has no {_names(unknown)}", unknown))
+    names = [name for name in claimed if name in own]
+
+    def figures(other: Mapping[SegmentId, float]) -> Figures:
+        return Figures(
+            names=names,
+            claimed=[claimed[name] for name in names],
+            own=[other[name] for name in names],
+            tolerance=[tolerance[name] for name in names],
+        )
+
+    slip = name_slip(figures(own), reading.truss)
+    if len(figures(own).wrong) >= ENOUGH:
+        slip = _of_another_run(forces, run, figures) or slip or _of_another_idealisation(reading, run, figures)
+    return [*slips, slip] if slip is not None else slips
+
+
+def _of_another_run(
+    forces: Mapping[RunId, SecondForces], run: RunId, figures: Callable[[Mapping[SegmentId, float]], Figures]
+) -> Slip | None:
+    for other, found in forces.items():
+        if other != run and not figures(found.axial).wrong:
+            return Slip("another-run", f"these are the figures of the run {other}")
+    return None
+
+
+def _of_another_idealisation(
+    reading: Reading, run: RunId, figures: Callable[[Mapping[SegmentId, float]], Figures]
+) -> Slip | None:
+    other: Idealisation = "pinned" if reading.idealisation == "continuous" else "continuous"
+    try:
+        found = second_forces(reading.truss, idealisation=other, runs=[run])[run]
+    except CannotAnalyseError:
+        return None
+    if figures(found.axial).wrong:
+        return None
+    return Slip("another-idealisation", f"these are the forces of the idealisation `{other}`")
+
+
+def _says(
+    reading: Reading,
+    verdict: Verdict,
+    segments: Mapping[SegmentId, SegmentCheck],
+    slips: Sequence[Slip],
+    left: Imbalance | None,
+) -> str:
+    wrong = [name for name, check in segments.items() if check.verdict == "disagrees"]
+    if verdict == "agrees":
+        return f"All {len(segments)} segments agree."
+    if verdict == "cannot tell":
+        return "The table is rounded so coarsely that no force could disagree."
+    told = [f"{len(wrong)} of {len(segments)} segments disagree."] if wrong else []
+    told += [f"{slip.says[0].upper()}{slip.says[1:]}." for slip in slips]
+    if left is not None:
+        told += _balance_says(reading, left)
+    return " ".join(told)
+
+
+def _balance_says(reading: Reading, left: Imbalance) -> list[str]:
+    truss = reading.truss
+    if left.residual <= left.allowed:
+        return ["They balance at every joint, so that the difference is one of stiffness, fit or bearings."]
+    residual, allowed = (force_text(force, truss.units) for force in (left.residual, left.allowed))
+    told = [f"At {left.joint} they leave {residual} unbalanced, of which rounding explains {allowed}."]
+    if len(left.mends) == 1:
+        segment, change = left.mends[0]
+        told.append(
+            f"A change of {truss.segments[segment].id} by {force_text(change, truss.units)} alone would restore "
+            "balance at every joint."
+        )
+    return told
+
+
+def force_text(force: float, units: UnitSystem) -> str:
+    """A force as people are shown it: kips or lb, kN or N."""
+    large, small = ("kips", "lb") if units == "us" else ("kN", "N")
+    return f"{force:.3g} {small}" if abs(force) < 1000 else f"{force / 1000:.4g} {large}"
+
+
+def _names(names: Sequence[str]) -> str:
+    return ", ".join(names[:SHOWN]) + (f" and {len(names) - SHOWN} more" if len(names) > SHOWN else "")
