@@ -24,7 +24,7 @@ from trussio.document.names import (
 from trussio.document.origin_decode import assumption, source
 from trussio.document.reading import read_document
 from trussio.document.values import (
-    NOT_IN_JOINT_ID,
+    JOINT_ID,
     chosen,
     free,
     nonnegative,
@@ -163,9 +163,9 @@ def material(fields: Fields) -> Material:
 CURVE = record(curve)
 HOLDS = each(hold, "a list of directions")
 SPRINGS = record(springs)
-JOINTS = by_id(JointId, record(joint), forbidden=NOT_IN_JOINT_ID)
+JOINTS = by_id(JointId, record(joint), rule=JOINT_ID)
 MEMBERS = by_id(MemberId, record(member))
-SUPPORTS = by_id(JointId, record(support), forbidden=NOT_IN_JOINT_ID)
+SUPPORTS = by_id(JointId, record(support), rule=JOINT_ID)
 SECTIONS = by_id(SectionId, record(section))
 MATERIALS = by_id(MaterialId, record(material))
 LOADS = record(loads)

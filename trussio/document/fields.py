@@ -10,12 +10,12 @@ from typing import TYPE_CHECKING, TypeVar
 
 from trussio.document.ledger import Ledger
 from trussio.document.positions import escaped
-from trussio.document.values import NOT_IN_ID, is_id, refuse, refuse_id
+from trussio.document.values import ANY_ID, is_id, refuse, refuse_id
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from trussio.document.values import Reader
+    from trussio.document.values import IdRule, Reader
     from trussio.model.truss import Json
 
     T = TypeVar("T")
@@ -92,9 +92,7 @@ def record(decode: Callable[[Fields], T]) -> Reader[T]:
     return read
 
 
-def by_id(
-    kind: Callable[[str], K], item: Reader[T], *, forbidden: frozenset[str] = NOT_IN_ID
-) -> Reader[dict[K, T]]:
+def by_id(kind: Callable[[str], K], item: Reader[T], *, rule: IdRule = ANY_ID) -> Reader[dict[K, T]]:
     """A reader of an object keyed by id, in the order of the document."""
 
     def read(value: Json, where: str, ledger: Ledger) -> dict[K, T]:
@@ -105,8 +103,8 @@ def by_id(
         found: dict[K, T] = {}
         for name, entry in value.items():
             place = f"{where}/{escaped(name)}"
-            if not is_id(name, forbidden):
-                refuse_id(name, place, ledger, forbidden, on_key=True)
+            if not is_id(name, rule):
+                refuse_id(name, place, ledger, rule, on_key=True)
             found[kind(name)] = item(entry, place, ledger)
         return found
 

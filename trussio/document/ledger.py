@@ -69,7 +69,7 @@ class Ledger:
             self.code,
             where=name,
             what=str(Fault(where=first.where, what=first.what, do="", line=first.line, column=first.column)),
-            do=first.do + _others(len(faults) + self.more - 1),
+            do=first.do + others(len(faults) + self.more - 1),
             faults=faults,
         )
 
@@ -129,7 +129,8 @@ def _fault(entry: tuple[str, bool, str, str], place: tuple[int, int]) -> Fault:
     return Fault(where=printable(where), what=printable(what), do=printable(do), line=place[0], column=place[1])
 
 
-def _others(count: int) -> str:
+def others(count: int) -> str:
+    """How many faults follow the first, in brackets."""
     if count == 0:
         return ""
     return f" (and {count} more {'fault' if count == 1 else 'faults'})"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from trussio.document.fields import by_id, each, record
-from trussio.document.values import NOT_IN_JOINT_ID, digest, free, nonnegative, pair, pointer, text
+from trussio.document.values import JOINT_ID, digest, free, nonnegative, pair, pointer, text
 from trussio.model.change import Assumption, Change, Source
 from trussio.model.truss import JointId, MemberId
 
@@ -47,7 +47,7 @@ def source(fields: Fields) -> Source:
         digest=fields.need("digest", digest),
         scale=fields.need("scale", text),
         linework=fields.get("linework", digest),
-        joints=fields.default("joints", by_id(JointId, handles, forbidden=NOT_IN_JOINT_ID), {}),
+        joints=fields.default("joints", by_id(JointId, handles, rule=JOINT_ID), {}),
         members=fields.default("members", by_id(MemberId, handles), {}),
         changes=fields.default("changes", each(record(change), "a list of changes"), ()),
         notes=fields.get("notes", free),

@@ -23,16 +23,20 @@ if TYPE_CHECKING:
     T = TypeVar("T")
     K = TypeVar("K", bound=str)
     Reader: TypeAlias = Callable[[Json, str, Ledger], T]
+    IdRule: TypeAlias = tuple[frozenset[str], int]
 
 LARGEST = 1e30
 SMALLEST = 1e-30
 LARGEST_DOUBLE = 1.7976931348623157e308
-LONGEST_ID = 64
 MOST_DEPTH = 64
 
 CONTROLS = "".join(map(chr, (*range(0x20), *range(0x7F, 0xA0))))
 NOT_IN_ID = frozenset(":/,\"'\u201c\u201d\u2018\u2019" + CONTROLS)
-NOT_IN_JOINT_ID = NOT_IN_ID | {"-"}
+ANY_ID: IdRule = (NOT_IN_ID, 64)
+JOINT_ID: IdRule = (NOT_IN_ID | {"-"}, 64)
+SEGMENT_ID: IdRule = (NOT_IN_ID - {":"}, 194)
+"""What an id may not hold, and how long it may be; a segment's id is made from a member's and two joints'."""
+
 HEX = frozenset("0123456789abcdef")
 SHA256 = "sha256:"
 LONGEST_SHOWN = 40
@@ -146,35 +150,45 @@ def chosen(options: tuple[K, ...]) -> Reader[K]:
     return read
 
 
-def ident(kind: Callable[[str], K], *, forbidden: frozenset[str] = NOT_IN_ID) -> Reader[K]:
+def optional(read: Reader[T]) -> Reader[T | None]:
+    """A reader of what may be null, where null means that there is none."""
+
+    def read_optional(value: Json, where: str, ledger: Ledger) -> T | None:
+        return None if value is None else read(value, where, ledger)
+
+    return read_optional
+
+
+def ident(kind: Callable[[str], K], rule: IdRule = ANY_ID) -> Reader[K]:
     """A reader of ids."""
 
     def read(value: Json, where: str, ledger: Ledger) -> K:
         if not isinstance(value, str):
             refuse(value, where, ledger, "an id in quotes")
             return kind("")
-        if is_id(value, forbidden):
+        if is_id(value, rule):
             return kind(value)
-        refuse_id(value, where, ledger, forbidden, on_key=False)
+        refuse_id(value, where, ledger, rule, on_key=False)
         return kind("")
 
     return read
 
 
-def is_id(name: str, forbidden: frozenset[str]) -> bool:
+def is_id(name: str, rule: IdRule) -> bool:
     """Whether a text may be an id."""
-    return 0 < len(name) <= LONGEST_ID and forbidden.isdisjoint(name)
+    return 0 < len(name) <= rule[1] and rule[0].isdisjoint(name)
 
 
-def refuse_id(name: str, where: str, ledger: Ledger, forbidden: frozenset[str], *, on_key: bool) -> None:
+def refuse_id(name: str, where: str, ledger: Ledger, rule: IdRule, *, on_key: bool) -> None:
     """Enter what is wrong with an id."""
+    forbidden, longest = rule
     if not name:
-        what, do = "an id is empty.", "Give it a name of 1 to 64 characters."
-    elif len(name) > LONGEST_ID:
-        what, do = f"an id has {len(name)} characters.", "Shorten it to 64 at most."
+        what, do = "an id is empty.", f"Give it a name of 1 to {longest} characters."
+    elif len(name) > longest:
+        what, do = f"an id has {len(name)} characters.", f"Shorten it to {longest} at most."
     else:
         culprit = next(character for character in name if character in forbidden)
-        what = f"the id {described(name)[9:]} holds {culprit!a}."
+        what = f'the id "{name}" holds {culprit!a}.'
         do = "Use other characters: an id holds none of : / , quotes or control characters"
         do += ", and the id of a joint no - either." if "-" in forbidden else "."
     ledger.add(where, what, do, on_key=on_key)

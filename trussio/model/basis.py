@@ -26,10 +26,12 @@ class Assignment:
 class Basis:
     """What a drawing cannot say.
 
-    `units` is the system of the document to be made and of the numbers here. `sections` go by the label that
-    the drawing writes on a member (`2-3x10`); `sizing` says how a nominal label without an entry becomes a
-    dressed size. `members` assigns section and material by role. `loads` are those of a truss document, by role
-    or by joint. `supports` replace the assumed ones.
+    `units` is the system of the document to be made and of the numbers here; it may be None only where no
+    quantity is given. `sections` go by the label that the drawing writes on a member: their id, or their own
+    `label` where the drawing writes what no id may hold (`2 1/2x9`). `sizing` says how a nominal label
+    without an entry becomes a dressed size. `members` assigns section and material by role. `loads` are those of a
+    truss document, by role or by joint. `supports` replace the assumed ones. `drawing_unit` is the length
+    that one unit of the drawing stands for (`in`, `mm`), where its header does not say.
     """
 
     name: str

@@ -1,0 +1,100 @@
+"""The basis, read: what a drawing cannot say.
+
+Sections, materials, supports and loads are those of a truss document. Joints and members are not looked up, since
+only the drawing has them.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from trussio.document.bearings import check_bearing, check_movement
+from trussio.document.coherence import check_loads, refer
+from trussio.document.decode import LOADS, MATERIALS, SECTIONS, SUPPORTS, sizing
+from trussio.document.fields import record
+from trussio.document.names import ROLES, material_id, section_id, unit_system
+from trussio.document.positions import escaped
+from trussio.document.reading import read_document
+from trussio.document.values import free, text
+from trussio.model.basis import Assignment, Basis
+from trussio.model.loading import SupportMovement
+
+if TYPE_CHECKING:
+    from trussio.document.fields import Fields
+    from trussio.document.ledger import Ledger
+    from trussio.model.loading import Loads
+    from trussio.model.truss import Role
+
+
+def read_basis(data: bytes, *, name: str) -> Basis:
+    """The basis in the bytes of a file; `name` is what messages and assumptions call the file.
+
+    Raises UnreadableError with every fault that was found.
+    """
+
+    def named(fields: Fields) -> Basis:
+        return basis(fields, name)
+
+    return read_document(data, name=name, form="trussio/basis", decode=named, check=check_basis)
+
+
+def basis(fields: Fields, name: str) -> Basis:
+    """The fields of a basis."""
+    return Basis(
+        name=name,
+        title=fields.get("title", text),
+        units=fields.get("units", unit_system),
+        drawing_unit=fields.get("drawing_unit", text),
+        sizing=fields.get("sizing", sizing),
+        sections=fields.default("sections", SECTIONS, {}),
+        materials=fields.default("materials", MATERIALS, {}),
+        members=fields.default("members", ASSIGNMENTS, {}),
+        supports=fields.default("supports", SUPPORTS, {}),
+        loads=fields.get("loads", LOADS),
+        notes=fields.get("notes", free),
+    )
+
+
+def assignment(fields: Fields) -> Assignment:
+    """What the members of a role are made of."""
+    return Assignment(section=fields.get("section", section_id), material=fields.get("material", material_id))
+
+
+def assignments(fields: Fields) -> dict[Role, Assignment]:
+    """What the members of each role are made of."""
+    found = {role: fields.get(role, record(assignment)) for role in ROLES}
+    return {role: made for role, made in found.items() if made is not None}
+
+
+ASSIGNMENTS = record(assignments)
+
+
+def check_basis(basis: Basis, ledger: Ledger) -> None:
+    """Everything that a schema cannot say of a basis."""
+    if basis.units is None and _has_quantities(basis):
+        what = "the basis gives quantities and does not say in which units."
+        ledger.add("", what, 'Add "units": "us" (in, lbf, psi) or "units": "si" (mm, N, MPa).')
+    for role, assigned in basis.members.items():
+        where = f"/members/{role}"
+        if assigned.section is not None and basis.sizing is None:
+            refer(ledger, f"{where}/section", assigned.section, basis.sections, "section")
+        if assigned.material is not None:
+            refer(ledger, f"{where}/material", assigned.material, basis.materials, "material")
+    for joint, support in basis.supports.items():
+        check_bearing(support, f"/supports/{escaped(joint)}", ledger)
+    if basis.loads is not None:
+        check_loads(basis.loads, ledger)
+        _check_movements(basis, basis.loads, ledger)
+
+
+def _has_quantities(basis: Basis) -> bool:
+    loaded = basis.loads is not None and any(case.loads for case in basis.loads.cases.values())
+    return loaded or bool(basis.sections or basis.materials)
+
+
+def _check_movements(basis: Basis, loads: Loads, ledger: Ledger) -> None:
+    for name, case in loads.cases.items():
+        for index, load in enumerate(case.loads):
+            if isinstance(load, SupportMovement) and load.support in basis.supports:
+                where = f"/loads/cases/{escaped(name)}/loads/{index}/moves"
+                check_movement(basis.supports[load.support], load.moves, where, ledger)
