@@ -1,23 +1,29 @@
-"""The stop rules, then forces: what `analyse`, `recheck` and the whole chain share.
+"""The stop rules, then forces, then the recheck: what the quick verbs and the whole chain share.
 
-Nothing heavy is loaded here beyond numpy, so that a single force is quickly had.
+Nothing heavier than numpy is loaded here, so that a force is quickly had.
 """
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from trussio.analysis.run import analyse
 from trussio.audit.stops import stops
 from trussio.errors import CannotAnalyseError, Fault
+from trussio.model.check_record import ForcesTable
 from trussio.model.forces import Results
 from trussio.model.loading import RunId
+from trussio.recheck.agreement import compare
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from trussio.model.check_record import CheckRecord
     from trussio.model.finding import Finding
     from trussio.model.truss import Idealisation, State, Truss
+
+OURS = "our own analysis"
 
 
 def calculate(
@@ -33,28 +39,61 @@ def calculate(
     Raises CannotAnalyseError with every stop, first the most urgent. With `despite_stops` the runs that a
     stop touches are left out and the results carry the codes of the stops; a mechanism still raises.
     """
-    found = stops(truss, idealisation=idealisation)
-    if found and not despite_stops:
-        raise stopped(found)
-    runs = [run for run in truss.loads.runs if run not in touched_runs(found)]
+    found = refuse_stops(truss, idealisation, despite_stops=despite_stops)
+    stopped = stopped_runs(found)
+    runs = [run for run in truss.loads.runs if run not in stopped]
     return Results(
         model=digest,
         idealisation=idealisation,
         state=state,
-        rests_on=unconfirmed(truss),
+        rests_on=tuple(f"/assumptions/{name}" for name, a in truss.assumptions.items() if not a.confirmed),
         runs=analyse(truss, idealisation=idealisation, runs=runs) if runs else {},
-        despite=tuple(sorted({finding.code for finding in found})),
+        despite=codes_of(found),
     )
 
 
-def stopped(found: Sequence[Finding]) -> CannotAnalyseError:
-    """The error that carries every stop."""
-    faults = tuple(Fault(where=", ".join(f.where), what=f.says, do=f.do) for f in found)
-    first = faults[0]
-    return CannotAnalyseError(found[0].code, where=first.where, what=first.what, do=first.do, faults=faults)
+def recheck(
+    truss: Truss,
+    table: ForcesTable,
+    *,
+    digest: str,
+    idealisation: Idealisation = "continuous",
+    state: State = "found",
+    despite_stops: bool = False,
+) -> CheckRecord:
+    """What the second method says of forces that somebody claims, after the stop rules.
+
+    Raises as `calculate` does, and where the table belongs to another model, idealisation or state.
+    """
+    found = refuse_stops(truss, idealisation, despite_stops=despite_stops)
+    record = compare(truss, table, idealisation=idealisation, state=state, model_digest=digest)
+    return replace(record, despite=codes_of(found))
 
 
-def touched_runs(found: Sequence[Finding]) -> set[RunId]:
+def claims(results: Results) -> ForcesTable:
+    """Our own results as a table of claims, without any rounding."""
+    return ForcesTable(
+        name=OURS,
+        digest=None,
+        runs={run: {name: s.axial for name, s in of.segments.items()} for run, of in results.runs.items()},
+        rounding={run: dict.fromkeys(of.segments, 0.0) for run, of in results.runs.items()},
+        idealisation=results.idealisation,
+        model=results.model,
+        state=results.state,
+    )
+
+
+def refuse_stops(truss: Truss, idealisation: Idealisation, *, despite_stops: bool) -> tuple[Finding, ...]:
+    """The stops, where they are overridden. Raises CannotAnalyseError with all of them where they are not."""
+    found = stops(truss, idealisation=idealisation)
+    if found and not despite_stops:
+        faults = tuple(Fault(where=", ".join(f.where), what=f.says, do=f.do) for f in found)
+        where, what, do = faults[0].where, faults[0].what, faults[0].do
+        raise CannotAnalyseError(found[0].code, where=where, what=what, do=do, faults=faults)
+    return found
+
+
+def stopped_runs(found: Sequence[Finding]) -> set[RunId]:
     """The runs whose loads a stop keeps from being evaluated."""
     return {
         RunId(str(run))
@@ -64,6 +103,6 @@ def touched_runs(found: Sequence[Finding]) -> set[RunId]:
     }
 
 
-def unconfirmed(truss: Truss) -> tuple[str, ...]:
-    """Pointers to the assumptions that nobody has confirmed."""
-    return tuple(f"/assumptions/{name}" for name, a in truss.assumptions.items() if not a.confirmed)
+def codes_of(found: Sequence[Finding]) -> tuple[str, ...]:
+    """The codes of the stops that were overridden."""
+    return tuple(sorted({finding.code for finding in found}))

@@ -1,6 +1,6 @@
 """File kinds: which suffix is read and written by what, in one literal table.
 
-The functions are named as text and loaded when one is used, so that a JSON document is read without a drawing
+The functions are named as text and loaded when one is used, so that a document is read without a drawing
 library.
 """
 
@@ -12,6 +12,7 @@ from os.path import basename, splitext
 from typing import TYPE_CHECKING, Any, Final
 
 from trussio.document.decode import read_truss
+from trussio.document.encode import digest_of_truss, write_truss
 from trussio.errors import UsageError
 
 if TYPE_CHECKING:
@@ -25,9 +26,10 @@ READERS: Final = {
     ".json": "trussio.formats:open_document",
     ".dxf": "trussio.drawn:open_drawing",
 }
-"""Suffix to reader: (path, data, options) -> opened trusses. Standard input, without a suffix, is a document."""
+"""Suffix to reader: (name, data, options) -> opened trusses. Standard input has no suffix and is a document."""
 
 WRITERS: Final = {
+    "": "trussio.formats:document_bytes",
     ".json": "trussio.formats:document_bytes",
     ".dxf": "trussio.drawn:dxf_bytes",
     ".svg": "trussio.drawn:svg_bytes",
@@ -37,13 +39,13 @@ WRITERS: Final = {
 
 @dataclass(frozen=True, kw_only=True)
 class DrawingOptions:
-    """What the user says about a drawing. `basis` is a name and its bytes."""
+    """What the user says about a drawing. `basis` is a file name and its bytes."""
 
     basis: tuple[str, bytes] | None = None
     units: str | None = None
     scale: float | None = None
     part: int | None = None
-    answers: bytes | None = None
+    answers: tuple[str, bytes] | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -55,3 +57,49 @@ class Opened:
     digest: str
     changes: tuple[Change, ...] = ()
     questions: tuple[Question, ...] = ()
+
+
+def open_trusses(path: str, data: bytes, options: DrawingOptions) -> tuple[Opened, ...]:
+    """Every truss in the bytes of a file, by the reader of its suffix."""
+    reader: Callable[[str, bytes, DrawingOptions], tuple[Opened, ...]] = _named(READERS, path, "read")
+    return reader(basename(path), data, options)
+
+
+def written(path: str, opened: Opened) -> bytes:
+    """A truss in the format of a suffix."""
+    writer: Callable[[Opened], bytes] = _named(WRITERS, path, "written")
+    return writer(opened)
+
+
+def open_document(name: str, data: bytes, options: DrawingOptions) -> tuple[Opened, ...]:
+    """The one truss of a document."""
+    if options != DrawingOptions():
+        raise UsageError(
+            "not-a-drawing",
+            where=name,
+            what="--basis, --units, --scale, --part and --answers belong to a drawing, and this is a document.",
+            do="Leave them out, or edit the document.",
+        )
+    truss = read_truss(data, name=name)
+    return (Opened(name=name, truss=truss, digest=digest_of_truss(truss)),)
+
+
+def document_bytes(opened: Opened) -> bytes:
+    """The truss document."""
+    return write_truss(opened.truss).encode()
+
+
+def _named(table: dict[str, str], path: str, done: str) -> Callable[..., Any]:
+    """The function that a table names for the suffix of a path."""
+    suffix = "" if path == "-" else splitext(path)[1].lower()
+    if suffix not in table:
+        kinds = ", ".join(kind for kind in table if kind)
+        raise UsageError(
+            "unknown-kind",
+            where=path,
+            what=f"Files named {suffix or 'without a suffix'} cannot be {done}.",
+            do=f"Use one of {kinds}.",
+        )
+    module, function = table[suffix].split(":")
+    found: Callable[..., Any] = getattr(import_module(module), function)
+    return found

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Final, TextIO
 from trussio.calculation import calculate
 from trussio.cli.forces_text import forces_text
 from trussio.cli.options import add_despite, add_file, add_idealisation, add_json, add_output
-from trussio.cli.streams import emit, open_one
-from trussio.document.encode import write_results
+from trussio.cli.streams import emit, open_one, wants_json
+from trussio.document.results import write_results
 
 if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
@@ -40,11 +40,10 @@ def run(args: Namespace, out: TextIO, err: TextIO) -> int:
         opened.truss,
         digest=opened.digest,
         idealisation=args.idealisation or "continuous",
-        state=args.state,
+        state=args.state or "found",
         despite_stops=args.despite_stops,
     )
     if results.despite:
         err.write(f"Calculated over a stop: {', '.join(results.despite)}. No force here may be relied on.\n")
-    as_json = args.json or (args.output or "").endswith(".json")
-    emit(write_results(results) if as_json else forces_text(opened.truss, results), args, out)
+    emit(write_results(results) if wants_json(args) else forces_text(opened.truss, results), args, out)
     return 0

@@ -12,7 +12,9 @@ UNITS: Final = ("us", "si", "in", "ft", "mm", "cm", "m")
 
 def add_file(parser: ArgumentParser) -> None:
     """The file to read, and what a drawing cannot say."""
-    parser.add_argument("file", metavar="FILE", help="truss document (.json) or drawing (.dxf); - reads a document")
+    parser.add_argument(
+        "file", metavar="FILE", help="truss document (.json) or drawing (.dxf); - reads a document"
+    )
     add_drawing(parser)
 
 
@@ -20,8 +22,12 @@ def add_drawing(parser: ArgumentParser) -> None:
     """What settles the questions that a drawing leaves open."""
     group = parser.add_argument_group("when FILE is a drawing")
     group.add_argument("--basis", metavar="FILE", help="what a drawing cannot say: materials, sections, loads")
-    group.add_argument("--units", choices=UNITS, help="one drawing unit is an in, ft, mm, cm or m; or the document's system")
-    group.add_argument("--scale", metavar="FACTOR", type=float, help="real length of one drawn length (48 for 1:48)")
+    group.add_argument(
+        "--units", choices=UNITS, help="one drawing unit is an in, ft, mm, cm or m; or the document's system"
+    )
+    group.add_argument(
+        "--scale", metavar="FACTOR", type=float, help="real length of one drawn length (48 for 1:48)"
+    )
     group.add_argument("--part", metavar="N", type=int, help="the N-th truss of a sheet, from the left")
     group.add_argument("--answers", metavar="FILE", help="answers to the questions that reading asked")
 
@@ -34,7 +40,7 @@ def add_idealisation(parser: ArgumentParser) -> None:
         help="continuous: sticks bend, their ends pinned (default); pinned: every segment a two-force bar",
     )
     parser.add_argument(
-        "--state", choices=("found", "built"), default="found", help="as found in the survey (default), or as built"
+        "--state", choices=("found", "built"), help="as found in the survey (default), or as built"
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from os.path import basename
 from typing import TYPE_CHECKING, TextIO
 
 from trussio.errors import UnreadableError, UsageError
@@ -18,15 +19,15 @@ if TYPE_CHECKING:
 def open_all(args: Namespace, path: str, err: TextIO) -> tuple[Opened, ...]:
     """Every truss of a file, with its open questions told on stderr."""
     options = DrawingOptions(
-        basis=None if args.basis is None else (args.basis, read_bytes(args.basis)),
+        basis=None if args.basis is None else (basename(args.basis), read_bytes(args.basis)),
         units=args.units,
         scale=args.scale,
         part=args.part,
-        answers=None if args.answers is None else read_bytes(args.answers),
+        answers=None if args.answers is None else (basename(args.answers), read_bytes(args.answers)),
     )
     opened = open_trusses(path, read_bytes(path), options)
-    for question in {question.asks: question for one in opened for question in one.questions}.values():
-        err.write(f"question ({question.code}): {question.asks} Taken: {question.taken} {question.settle}\n")
+    asked = {question.asks: question for one in opened for question in one.questions}
+    err.writelines(f"question ({q.code}): {q.asks} Taken: {q.taken} {q.settle}\n" for q in asked.values())
     return opened
 
 
@@ -58,6 +59,11 @@ def read_bytes(path: str) -> bytes:
         raise UnreadableError(
             "cannot-read", where=path, what=f"The file cannot be read: {error.strerror}.", do="Check the name."
         ) from error
+
+
+def wants_json(args: Namespace) -> bool:
+    """Whether the verb's document is wanted and not its text."""
+    return args.json or (args.output or "").lower().endswith(".json")
 
 
 def emit(text: str, args: Namespace, out: TextIO) -> None:

@@ -20,11 +20,11 @@ class ForcesTable:
 
     `runs` gives force by segment id for each run; a segment that the truss does not have is kept, so that it can
     be named. `rounding` is half of what the table's own rounding can hide, by run and segment. `idealisation`
-    and `model` are None where the table does not say.
+    and `model` are None where the table does not say, `digest` where the claim is no file.
     """
 
     name: str
-    digest: str
+    digest: str | None
     runs: Mapping[RunId, Mapping[SegmentId, float]]
     rounding: Mapping[RunId, Mapping[SegmentId, float]]
     idealisation: Idealisation | None = None

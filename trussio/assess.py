@@ -1,0 +1,70 @@
+"""The whole chain, in the order an engineer would do it.
+
+    truss -> audit -> stop? -> forces -> recheck by a second principle -> assessment
+
+The page, the pictures and the summary are made from the assessment; each step can be called by itself.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from trussio.analysis.applied import applied_forces
+from trussio.audit.rules import audit
+from trussio.calculation import calculate, claims, recheck, stopped_runs
+from trussio.errors import CannotAnalyseError
+from trussio.model.assessment import Assessment
+
+if TYPE_CHECKING:
+    from trussio.model.change import Question
+    from trussio.model.check_record import ForcesTable
+    from trussio.model.truss import Idealisation, State, Truss
+
+
+def assess(
+    truss: Truss,
+    *,
+    name: str,
+    digest: str,
+    idealisation: Idealisation = "continuous",
+    state: State = "found",
+    despite_stops: bool = False,
+    against: ForcesTable | None = None,
+    questions: tuple[Question, ...] = (),
+) -> Assessment:
+    """Everything that the jobs say of one truss; after a stop, what could be found without forces.
+
+    `digest` is that of the truss document. `against` are forces to hold the second method against; without it
+    they are those of the analysis.
+    """
+    findings = audit(truss, idealisation=idealisation, digest=digest)
+    stopped = [finding for finding in findings.findings if finding.level == "stop"]
+    results = record = None
+    try:
+        results = calculate(
+            truss, digest=digest, idealisation=idealisation, state=state, despite_stops=despite_stops
+        )
+        record = recheck(
+            truss,
+            against or claims(results),
+            digest=digest,
+            idealisation=idealisation,
+            state=state,
+            despite_stops=despite_stops,
+        )
+    except CannotAnalyseError:
+        if not stopped:
+            raise
+    left_out = stopped_runs(stopped)
+    return Assessment(
+        name=name,
+        truss=truss,
+        digest=digest,
+        idealisation=idealisation,
+        state=state,
+        findings=findings,
+        results=results,
+        check_record=record,
+        applied=applied_forces(truss, runs=[run for run in truss.loads.runs if run not in left_out]),
+        questions=questions,
+    )

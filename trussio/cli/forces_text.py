@@ -1,0 +1,62 @@
+"""Results as text: one block a run, in kips and ft-kips or kN and kN-m, tension T and compression C."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+from trussio.drawing.quantities import force_scale, force_text, moment_scale, movement_scale
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from trussio.drawing.quantities import Scale
+    from trussio.model.forces import Results, RunForces
+    from trussio.model.truss import Truss
+
+SIGNS: Final = "T tension, C compression; a moment is positive with the local -y face of the stick in tension."
+LIMITS: Final = (
+    "Linear elastic forces of the model as entered; per cent of allowable is not evaluated here. The engineer in\n"
+    "responsible charge decides whether model and loads fit this building."
+)
+
+
+def forces_text(truss: Truss, results: Results) -> str:
+    """Every run of the results as text."""
+    blocks = [f"{truss.title} - {results.idealisation}, as {results.state}, model {results.model[7:19]}", SIGNS]
+    if results.despite:
+        blocks.append(f"OVER A STOP ({', '.join(results.despite)}): no force here may be relied on.")
+    if results.rests_on:
+        blocks.append(f"Rests on {len(results.rests_on)} unconfirmed assumptions: {', '.join(results.rests_on)}")
+    if not results.runs:
+        blocks.append("No run was calculated: the document has no load case, or every one of them was stopped.")
+    for run, forces in results.runs.items():
+        blocks += ["", *_run(truss, str(run), forces)]
+    return "\n".join([*blocks, "", LIMITS]) + "\n"
+
+
+def _run(truss: Truss, run: str, forces: RunForces) -> Iterator[str]:
+    segments = forces.segments
+    axial = force_scale(truss.units, max((abs(s.axial) for s in segments.values()), default=0.0))
+    moment = moment_scale(truss.units, max((abs(s.moment_peak) for s in segments.values()), default=0.0))
+    wide = max((len(name) for name in segments), default=7)
+    yield f"run {run}"
+    heads = f"axial, {axial.unit}", f"moment at first, last and peak, {moment.unit}"
+    yield f"  {'segment':<{wide}}  {heads[0]:>12}  {heads[1]:>34}"
+    for name, s in segments.items():
+        moments = "".join(f"{moment.number(value):>12}" for value in (*s.moment, s.moment_peak))
+        yield f"  {name:<{wide}}  {force_text(axial, s.axial):>12}{moments}"
+    yield from _reactions(axial, moment, forces)
+    yield from _movements(truss, forces)
+
+
+def _reactions(axial: Scale, moment: Scale, forces: RunForces) -> Iterator[str]:
+    for joint, reaction in forces.reactions.items():
+        turn = f", turning {moment.text(reaction.turn)}" if reaction.turn else ""
+        yield f"  reaction at {joint}: {axial.text(reaction.x)} right, {axial.text(reaction.y)} up{turn}"
+
+
+def _movements(truss: Truss, forces: RunForces) -> Iterator[str]:
+    """The largest movement; each joint's stands in the results document."""
+    scale = movement_scale(truss.units)
+    name, joint = max(forces.joints.items(), key=lambda item: item[1].dx ** 2 + item[1].dy ** 2)
+    yield f"  moves most: {name}, {scale.text(joint.dx)} right, {scale.text(joint.dy)} up"

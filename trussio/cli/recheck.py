@@ -1,0 +1,72 @@
+"""Forces a second time by least complementary energy, against our analysis or against anybody's table.
+
+Exit code 0 agrees, 5 disagrees, 1 cannot tell. Survey, loads, idealisation and allowables are not rechecked.
+"""
+
+from __future__ import annotations
+
+from os.path import basename
+from typing import TYPE_CHECKING, Final, TextIO
+
+from trussio.calculation import calculate, claims, recheck
+from trussio.cli.options import add_despite, add_file, add_idealisation, add_json, add_output
+from trussio.cli.recheck_text import recheck_text
+from trussio.cli.streams import emit, open_one, read_bytes, wants_json
+from trussio.document.check_record import write_check_record
+from trussio.document.forces_table import read_forces_table
+
+if TYPE_CHECKING:
+    from argparse import ArgumentParser, Namespace
+
+    from trussio.formats import Opened
+    from trussio.model.check_record import ForcesTable
+
+EXAMPLES: Final = """\
+examples:
+  trussio recheck truss.json                           our own analysis, held against the second method
+  trussio recheck truss.json --against forces.csv      run,segment,axial typed from anywhere
+  trussio recheck truss.json --against results.json    a results document
+"""
+
+EXITS: Final = {"agrees": 0, "disagrees": 5, "cannot tell": 1}
+
+
+def add_arguments(parser: ArgumentParser) -> None:
+    """What this verb takes."""
+    add_file(parser)
+    parser.add_argument("--against", metavar="TABLE", help="forces to check: a CSV table or a results document")
+    add_idealisation(parser)
+    add_despite(parser)
+    add_output(parser, kinds=".json for the check record, .txt for text")
+    add_json(parser)
+
+
+def run(args: Namespace, out: TextIO, err: TextIO) -> int:
+    """Recheck and show."""
+    opened = open_one(args, err)
+    table = _claims(args, opened)
+    record = recheck(
+        opened.truss,
+        table,
+        digest=opened.digest,
+        idealisation=args.idealisation or table.idealisation or "continuous",
+        state=args.state or table.state or "found",
+        despite_stops=args.despite_stops,
+    )
+    emit(write_check_record(record) if wants_json(args) else recheck_text(opened.truss, record), args, out)
+    return EXITS[record.verdict]
+
+
+def _claims(args: Namespace, opened: Opened) -> ForcesTable:
+    """The table that was given, or our own analysis."""
+    if args.against is not None:
+        return read_forces_table(read_bytes(args.against), name=basename(args.against), truss=opened.truss)
+    return claims(
+        calculate(
+            opened.truss,
+            digest=opened.digest,
+            idealisation=args.idealisation or "continuous",
+            state=args.state or "found",
+            despite_stops=args.despite_stops,
+        )
+    )
