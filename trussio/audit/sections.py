@@ -140,7 +140,7 @@ def _odd_inertia(name: SectionId, section: Section) -> Iterator[Finding]:
             where=(pointer("sections", name),),
             says=f"Area {section.area:g} and inertia {section.inertia:g} of {name} do not go together: no "
             "usual shape has both.",
-            do="See that both are in the document's unit of length, and the inertia that in the plane of the truss.",
+            do="See that both are in the document's unit of length, and the inertia that in the truss plane.",
             evidence={"section": name, "inertia_over_area_squared": rounded(ratio)},
         )
 

@@ -1,0 +1,120 @@
+"""The mirror of a truss that is nearly its own image about one upright line.
+
+Terms: a *stretch* is the piece of a member between two joints where other members meet it or it ends (purlin
+points between do not count); the *twin* of a joint is the joint at its mirror image, within the snap distance; a
+joint is *moved* when no joint is there but one nearby is without a twin too.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import TYPE_CHECKING, Final, NamedTuple
+
+import networkx as nx
+import numpy as np
+
+from trussio.audit.graph import graph_of
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from numpy.typing import NDArray
+
+    from trussio.audit.subject import Subject
+    from trussio.model.truss import JointId, MemberId, Truss
+
+    Array = NDArray[np.float64]
+
+UNLIKE: Final = 0.2
+"""A truss is taken as meant to be symmetric when no more than this share of its joints (or 2) lack twins."""
+MOVED: Final = 0.5
+"""A joint counts as moved, not missing, when its twin is within this share of the mean segment length."""
+
+
+class Stretch(NamedTuple):
+    """A piece of a member between joints where it meets others or ends."""
+
+    member: MemberId
+    first: JointId
+    last: JointId
+
+
+@dataclass(frozen=True, kw_only=True)
+class Mirror:
+    """The axis x = `axis`, every stretch, the twin of each joint that has one, and the pairs that are moved."""
+
+    axis: float
+    stretches: tuple[Stretch, ...]
+    twins: Mapping[JointId, JointId]
+    moved: tuple[tuple[JointId, JointId, float], ...]
+
+
+def mirror(subject: Subject) -> Mirror | None:
+    """The mirror of a truss that is nearly its own image, else None."""
+    largest: set[JointId] = max(nx.connected_components(graph_of(subject.truss)), key=len, default=set())
+    stretches = tuple(piece for piece in stretches_of(subject.truss) if piece.first in largest)
+    met = {name for piece in stretches for name in piece[1:]}
+    names = [name for name in subject.names if name in met]
+    if len(names) < 4:
+        return None
+    xy = np.array([(subject.truss.joints[name].x, subject.truss.joints[name].y) for name in names])
+    best: tuple[int, float, Array] | None = None
+    for axis in _axes(xy):
+        away = _mirrored(xy, axis)
+        matched = int((away.min(axis=1) < subject.snap).sum())
+        if best is None or matched > best[0]:
+            best = (matched, axis, away)
+    if best is None or len(names) - best[0] > max(2, UNLIKE * len(names)):
+        return None
+    _, axis, away = best
+    twins = {names[k]: names[int(away[k].argmin())] for k in range(len(names)) if away[k].min() < subject.snap}
+    moved: list[tuple[JointId, JointId, float]] = []
+    alone = [k for k in range(len(names)) if names[k] not in twins]
+    for k in alone:
+        near = min((float(away[k, other]), other) for other in alone)
+        if near[1] > k and near[0] < MOVED * subject.panel:
+            moved.append((names[k], names[near[1]], near[0]))
+            twins |= {names[k]: names[near[1]], names[near[1]]: names[k]}
+        elif near[1] == k and near[0] < MOVED * subject.panel:
+            moved.append((names[k], names[k], near[0] / 2))
+            twins[names[k]] = names[k]
+    return Mirror(axis=axis, stretches=stretches, twins=twins, moved=tuple(moved))
+
+
+def stretches_of(truss: Truss) -> tuple[Stretch, ...]:
+    """Every stretch, members in document order."""
+    meeting: dict[JointId, set[MemberId]] = {}
+    for segment in truss.segments:
+        meeting.setdefault(segment.first, set()).add(segment.member)
+        meeting.setdefault(segment.last, set()).add(segment.member)
+    return tuple(
+        Stretch(name, first, last)
+        for name, member in truss.members.items()
+        for first, last in pairwise(
+            joint
+            for place, joint in enumerate(member.through)
+            if place in {0, len(member.through) - 1} or len(meeting[joint]) > 1
+        )
+    )
+
+
+def _axes(xy: Array) -> list[float]:
+    """Places where the axis may be: the middle of the truss and the commonest middles of joints of one height."""
+    middles = (xy[:, None, 0] + xy[None, :, 0])[np.triu_indices(len(xy), k=1)] / 2
+    size = float(np.ptp(xy, axis=0).max())
+    binned = (middles / (size / 1000)).round()
+    values, counts = np.unique(binned, return_counts=True)
+    likely = values[np.argsort(-counts, kind="stable")[:3]]
+    return [
+        float((xy[:, 0].min() + xy[:, 0].max()) / 2),
+        *(float(np.median(middles[binned == value])) for value in likely),
+    ]
+
+
+def _mirrored(xy: Array, axis: float) -> Array:
+    """Distance from the mirror image of each joint to each joint."""
+    image = np.column_stack((2 * axis - xy[:, 0], xy[:, 1]))
+    gap = image[:, None, :] - xy[None, :, :]
+    away: Array = np.hypot(gap[:, :, 0], gap[:, :, 1])
+    return away

@@ -1,0 +1,108 @@
+"""The audit: every rule in one table, findings most urgent first.
+
+Order: stops, queries, notes; within a level as the table stands, within a rule in document order. A rule that
+could not be evaluated gives a finding that says so, never silence. Auditing changes nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from trussio.audit.bearings import assumptions, bearings, size
+from trussio.audit.crossings import crossings
+from trussio.audit.directions import kinks, small_angles
+from trussio.audit.graph import lone_joints, loose_ends, necks, parts
+from trussio.audit.grouping import grouped
+from trussio.audit.instability import instability
+from trussio.audit.loading import loading
+from trussio.audit.meetings import meetings
+from trussio.audit.nearness import near_mechanisms
+from trussio.audit.properties import missing_properties
+from trussio.audit.redundancy import count
+from trussio.audit.regions import regions
+from trussio.audit.sections import materials, sections, slenderness
+from trussio.audit.standing import standing
+from trussio.audit.subject import Subject, subject_of
+from trussio.audit.symmetry import symmetry
+from trussio.audit.unevaluable import unevaluable
+from trussio.model.finding import LEVELS, Finding, Findings
+
+if TYPE_CHECKING:
+    from trussio.model.truss import Idealisation, Truss
+
+Rule = Callable[[Subject], Iterable[Finding]]
+
+
+def _stability(subject: Subject) -> Iterable[Finding]:
+    view = subject.view
+    if not view.statics.mechanisms:
+        return ()
+    return instability(subject.truss, view.compat, view.rank, idealisation=subject.asked)
+
+
+def _properties(subject: Subject) -> Iterable[Finding]:
+    return missing_properties(subject.truss, subject.view.idealised)
+
+
+def _unevaluable(subject: Subject) -> Iterable[Finding]:
+    return unevaluable(subject.truss, subject.view.idealised)
+
+
+RULES: Final[tuple[tuple[str, Rule], ...]] = (
+    ("mechanisms and bearings", _stability),
+    ("sections and materials that are missing", _properties),
+    ("loads that cannot be evaluated", _unevaluable),
+    ("parts", parts),
+    ("members that lie on each other", meetings),
+    ("members that cross without a joint", crossings),
+    ("loose ends", loose_ends),
+    ("symmetry", symmetry),
+    ("what stands only by bending", standing),
+    ("near mechanisms", near_mechanisms),
+    ("the count of regions", regions),
+    ("size", size),
+    ("sections", sections),
+    ("materials", materials),
+    ("loads", loading),
+    ("joints without members", lone_joints),
+    ("small angles", small_angles),
+    ("assumptions", assumptions),
+    ("bearings", bearings),
+    ("kinks", kinks),
+    ("slenderness", slenderness),
+    ("members on which all hangs", necks),
+    ("the count", count),
+)
+"""What each rule looks at, and the rule, most urgent first."""
+
+
+def audit(truss: Truss, *, idealisation: Idealisation = "continuous", digest: str) -> Findings:
+    """Everything found in a truss, and its statics in both idealisations. `digest` is that of its document."""
+    subject = subject_of(truss, idealisation)
+    found = [finding for name, rule in RULES for finding in _evaluated(name, rule, subject)]
+    found.sort(key=lambda finding: LEVELS.index(finding.level))
+    return Findings(
+        model=digest,
+        findings=tuple(grouped(found)),
+        statics={name: view.statics for name, view in subject.views.items()},
+    )
+
+
+def _evaluated(name: str, rule: Rule, subject: Subject) -> list[Finding]:
+    """What a rule finds; where arithmetic fails, that it was not evaluated."""
+    try:
+        return list(rule(subject))
+    except (ArithmeticError, np.linalg.LinAlgError) as error:
+        return [
+            Finding(
+                code="not-evaluated",
+                level="query",
+                where=("",),
+                says=f"Not evaluated: {name} ({error}).",
+                do="Look at it by hand; nothing was found because nothing could be looked at.",
+                evidence={"rule": name},
+            )
+        ]

@@ -1,0 +1,168 @@
+"""Near-symmetry: joints, members, sections and bearings without a twin across the middle of the truss.
+
+Most trusses are alike on both sides. Where nearly all of a truss is, what is not may have been forgotten or
+mistaken in the survey. Which way bearings hold sideways, how sticks are cut, and diagonals that all lean one way
+are no fault. Terms as in `mirror.py`.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from trussio.audit.mirror import mirror
+from trussio.audit.wording import joint_pointers, length, listed, member_pointers, pointer, rounded
+from trussio.model.finding import Finding
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from numpy.typing import NDArray
+
+    from trussio.audit.mirror import Mirror, Stretch
+    from trussio.audit.subject import Subject
+    from trussio.model.truss import JointId, Truss
+
+    Array = NDArray[np.float64]
+
+FEW: Final = 0.12
+"""More members without a twin than this share (and than 2) are a design, not a slip."""
+
+
+def symmetry(subject: Subject) -> Iterator[Finding]:
+    """Everything without a twin in a truss that is nearly symmetric."""
+    found = mirror(subject)
+    if found is None:
+        return
+    for one, other, off in found.moved:
+        yield _moved(subject, one, other, off)
+    lonely = _lonely(subject.truss, found)
+    if len(lonely) <= max(2, FEW * len(found.stretches)):
+        yield from (_missing(found, piece) for piece in lonely)
+        yield from _joints_alone(found)
+    yield from _differing(subject.truss, found)
+    yield from _bearings(subject.truss, found)
+
+
+def _lonely(truss: Truss, found: Mirror) -> list[Stretch]:
+    """Stretches whose twin is absent though its joints are there, less those that lean the other way."""
+    twins = found.twins
+    present = {frozenset(piece[1:]) for piece in found.stretches}
+    alone = [
+        piece
+        for piece in found.stretches
+        if piece.first in twins
+        and piece.last in twins
+        and frozenset((twins[piece.first], twins[piece.last])) not in present
+        and not _crosses(truss, found, piece, piece)
+    ]
+    return [piece for piece in alone if not any(_crosses(truss, found, piece, other) for other in alone)]
+
+
+def _crosses(truss: Truss, found: Mirror, piece: Stretch, other: Stretch) -> bool:
+    """Whether the absent twin of a piece would cross another piece between their ends."""
+    ends = [truss.joints[found.twins[name]] for name in piece[1:]]
+    a, b = (np.array((joint.x, joint.y)) for joint in ends)
+    c, d = (np.array((truss.joints[name].x, truss.joints[name].y)) for name in other[1:])
+    return _side(a, b, c) * _side(a, b, d) < 0 and _side(c, d, a) * _side(c, d, b) < 0
+
+
+def _side(start: Array, end: Array, point: Array) -> float:
+    along, out = end - start, point - start
+    return float(along[0] * out[1] - along[1] * out[0])
+
+
+def _missing(found: Mirror, piece: Stretch) -> Finding:
+    absent = (found.twins[piece.first], found.twins[piece.last])
+    return Finding(
+        code="missing-twin",
+        level="query",
+        where=(*member_pointers([piece.member]), *joint_pointers(absent)),
+        says=f"{piece.member} from {piece.first} to {piece.last} has no twin: no member runs from {absent[0]} to "
+        f"{absent[1]}, though the truss is otherwise alike on both sides.",
+        do=f"Look for a member from {absent[0]} to {absent[1]}: forgotten in the survey, or lost in the roof. "
+        f"If neither, ask what {piece.member} is for.",
+        evidence={"member": piece.member, "absent": [*absent], "axis": rounded(found.axis)},
+    )
+
+
+def _moved(subject: Subject, one: JointId, other: JointId, off: float) -> Finding:
+    far = length(off, subject.truss.units)
+    return Finding(
+        code="twin-moved",
+        level="query",
+        where=joint_pointers(dict.fromkeys((one, other))),
+        says=f"{one} stands {far} off the middle of the truss."
+        if one == other
+        else f"{one} and {other} are twins, but one of them stands {far} off the mirror image of the other.",
+        do="Measure both again.",
+        evidence={"joints": [one, other], "distance": rounded(off)},
+    )
+
+
+def _joints_alone(found: Mirror) -> Iterator[Finding]:
+    for name in dict.fromkeys(name for piece in found.stretches for name in piece[1:]):
+        if name not in found.twins:
+            members = dict.fromkeys(piece.member for piece in found.stretches if name in piece[1:])
+            yield Finding(
+                code="missing-twin",
+                level="query",
+                where=(*joint_pointers([name]), *member_pointers(members)),
+                says=f"{name} has no twin across the middle of the truss; {listed(members)} would have theirs.",
+                do="Look whether a joint was forgotten on the other side, or is one too many here.",
+                evidence={"joint": name, "members": [*members], "axis": rounded(found.axis)},
+            )
+
+
+def _differing(truss: Truss, found: Mirror) -> Iterator[Finding]:
+    """Twins of different section, material or curve; one finding for each pair of members."""
+    by_ends = {frozenset(piece[1:]): piece.member for piece in found.stretches}
+    seen: set[frozenset[str]] = set()
+    for piece in found.stretches:
+        if piece.first not in found.twins or piece.last not in found.twins:
+            continue
+        twin = by_ends.get(frozenset((found.twins[piece.first], found.twins[piece.last])))
+        pair = frozenset((piece.member, twin or piece.member))
+        if twin is None or len(pair) < 2 or pair in seen:
+            continue
+        seen.add(pair)
+        one, other = truss.members[piece.member], truss.members[twin]
+        what = [
+            word
+            for word, here, there in (
+                ("section", truss.section_of(piece.member), truss.section_of(twin)),
+                ("material", truss.material_of(piece.member), truss.material_of(twin)),
+                ("curve", one.curve, other.curve),
+            )
+            if here != there
+        ]
+        if what:
+            each = [(name, m.section, m.material) for name, m in ((piece.member, one), (twin, other))]
+            yield Finding(
+                code="twin-differs",
+                level="query",
+                where=member_pointers([piece.member, twin]),
+                says=f"{piece.member} and {twin} are twins, but differ in {listed(what)}: "
+                + listed(
+                    f"{name} is {section or 'without section'}, {material or 'without material'}"
+                    for name, section, material in each
+                )
+                + ".",
+                do="Measure both again; old trusses were mostly built alike on both sides.",
+                evidence={"members": [piece.member, twin], "differ": [*what]},
+            )
+
+
+def _bearings(truss: Truss, found: Mirror) -> Iterator[Finding]:
+    for name in truss.supports:
+        twin = found.twins.get(name)
+        if twin is not None and twin not in truss.supports:
+            yield Finding(
+                code="bearing-without-twin",
+                level="query",
+                where=(pointer("supports", name), *joint_pointers([twin])),
+                says=f"{name} bears on something, its twin {twin} does not.",
+                do=f"Ask what {twin} rests on.",
+                evidence={"support": name, "twin": twin},
+            )
