@@ -15,24 +15,26 @@ HICKS = "Hicks, Handbook of Civil Engineering Calculations, section 3, Timber En
 POCKETBOOK = "Building Trades Pocketbook, Wooden Columns (early 20th century)"
 
 
-def fourth_power_column(*, fc: float, E: float, length: float, d: float) -> Derivation:
+def fourth_power_column(*, fc: float, E: float, length: float, d: float, K: float | None = None) -> Derivation:
     """Allowable stress by the fourth-power formula in use before 1991 (psi).
 
-    Full stress up to l/d 11; fc (1 - (l/d/K)^4 / 3) up to K = 0.64 sqrt(E/fc); 0.274 E / (l/d)^2 beyond.
+    Full stress up to l/d 11; fc (1 - (l/d/K)^4 / 3) up to K = 0.64 sqrt(E/fc); 0.274 E / (l/d)^2 beyond. `K` may
+    be stated as the old calculation rounded it.
     """
     require_positive("old column formula", {"fc": fc, "E": E, "length": length, "d": d})
-    ratio, K = length / d, 0.64 * sqrt(E / fc)
+    ratio = length / d
+    limit = 0.64 * sqrt(E / fc) if K is None else K
     if ratio <= 11:
         value, formula = fc, "fc"
-    elif ratio <= K:
-        value, formula = fc * (1 - (ratio / K) ** 4 / 3), "fc (1 - (l/d / K)^4 / 3)"
+    elif ratio <= limit:
+        value, formula = fc * (1 - (ratio / limit) ** 4 / 3), "fc (1 - (l/d / K)^4 / 3)"
     else:
         value, formula = 0.274 * E / ratio**2, "0.274 E / (l/d)^2"
     steps = (
         shown("fc", fc, "psi"),
         shown("E", E, "psi"),
         derived("l/d", ratio, "", "l / d", "", shown("l", length, "in"), shown("d", d, "in"), source=HICKS),
-        derived("K", K, "", "0.64 sqrt(E / fc)", "", source=HICKS),
+        derived("K", limit, "", "0.64 sqrt(E / fc)", "", source=HICKS),
     )
     return derived("f", value, "psi", formula, "before 1991", *steps, source=HICKS)
 

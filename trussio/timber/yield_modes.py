@@ -36,15 +36,21 @@ class ReductionTerms:
 
 @dataclass(frozen=True, kw_only=True)
 class Yielding:
-    """The value of every mode (lbf), the governing one, and Z with its derivation, unrounded."""
+    """The value of every mode (lbf), the governing one, and Z with its derivation, unrounded.
+
+    Z is the least mode, times the share that a short penetration leaves of it.
+    """
 
     modes: Mapping[str, float]
     mode: str
     Z: Derivation
 
     def rounded(self, step: float = 10.0) -> float:
-        """Z as the tables print it: to 10 lbf for bolts and lag screws, 1 lbf for nails and wood screws."""
-        return half_up(self.Z.value, step)
+        """The least mode as tables print it: to 10 lbf for bolts and lag screws, 1 lbf for nails and wood screws.
+
+        The tables leave a short penetration to their footnotes.
+        """
+        return half_up(self.modes[self.mode], step)
 
 
 def reduction_terms(*, diameter: float, nominal: float, angle: float) -> ReductionTerms:
