@@ -95,11 +95,11 @@ def _crossings(subject: Subject, pieces: Pieces) -> Iterator[Finding]:
             each, f"{len(each)} pairs of members cross without a joint: {names}. The model lets them pass."
         )
     else:
-        for one in each:
-            (first, last), (x, y) = one
+        for pass_by in each:
+            (first, last), (x, y) = pass_by
             place = f"({rounded(x):g}, {rounded(y):g})"
             yield _crossing(
-                [one],
+                [pass_by],
                 f"{first.id} and {last.id} cross at {place} without a joint: the model lets them pass.",
             )
 

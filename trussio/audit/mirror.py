@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     Array = NDArray[np.float64]
 
 UNLIKE: Final = 0.2
-"""A truss is taken as meant to be symmetric when no more than this share of its joints (or 2) lack twins."""
+"""A truss is taken as meant to be symmetric when no more than this share of its joints lack twins; or 2 of five."""
 MOVED: Final = 0.5
 """A joint counts as moved, not missing, when its twin is within this share of the mean segment length."""
 
@@ -65,7 +65,7 @@ def mirror(subject: Subject) -> Mirror | None:
         matched = int((away.min(axis=1) < subject.snap).sum())
         if best is None or matched > best[0]:
             best = (matched, axis, away)
-    if best is None or len(names) - best[0] > max(2, UNLIKE * len(names)):
+    if best is None or len(names) - best[0] > max(min(2.0, 0.4 * len(names)), UNLIKE * len(names)):
         return None
     _, axis, away = best
     twins = {names[k]: names[int(away[k].argmin())] for k in range(len(names)) if away[k].min() < subject.snap}
