@@ -1,0 +1,1 @@
+"""Sifting: what of a drawing's linework is no member, told by itself before anything is joined."""

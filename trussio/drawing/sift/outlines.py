@@ -1,0 +1,112 @@
+"""Small outlines: blocks, purlins, plates around bolts, support symbols drawn as closed shapes.
+
+A shape is what a closed entity draws, or lines that meet each other end to end and nothing else.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from trussio.drawing.heal.net import components
+from trussio.drawing.sift.aside import Aside
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from trussio.drawing.heal.axes import Ints
+    from trussio.drawing.heal.net import Net
+    from trussio.drawing.heal.reach import Reach
+    from trussio.drawing.records import Mark, Strokes
+
+LARGEST_INCHES: Final = 30.0
+"""A shape no larger than this in any direction is no member and no frame."""
+PLATE_INCHES: Final = 96.0
+"""A shape around bolts may be as large as this."""
+MOST_LINES: Final = 12
+
+
+@dataclass(frozen=True, kw_only=True)
+class Shape:
+    """Lines that form one small figure: rows, box (left, bottom, right, top), and whether it closes."""
+
+    rows: tuple[int, ...]
+    box: tuple[float, float, float, float]
+    closed: bool
+
+    @property
+    def sides(self) -> tuple[float, float]:
+        """Width and height of the box."""
+        return self.box[2] - self.box[0], self.box[3] - self.box[1]
+
+
+def small_outlines(net: Net, strokes: Strokes, marks: tuple[Mark, ...], reach: Reach) -> list[Aside]:
+    """Closed shapes too small to be members, and larger ones with bolts inside."""
+    groups = []
+    for shape in _shapes(net, strokes, PLATE_INCHES * reach.inch):
+        if shape.closed and max(shape.sides) <= LARGEST_INCHES * reach.inch and not _is_stick(net, shape, reach):
+            groups.append(Aside(reason="block or plate", rows=shape.rows))
+        elif shape.closed and _bolts_inside(shape, marks) > 0 and min(shape.sides) > 0:
+            groups.append(Aside(reason="block or plate", rows=shape.rows))
+    return groups
+
+
+def _is_stick(net: Net, shape: Shape, reach: Reach) -> bool:
+    """Whether a shape is a rectangle slender enough to be a member drawn by its outline."""
+    lengths = sorted(net.axes.lengths[list(shape.rows)].tolist())
+    return len(lengths) == 4 and lengths[2] > 3.5 * lengths[1] and lengths[3] > 12 * reach.inch
+
+
+def _shapes(net: Net, strokes: Strokes, largest: float) -> Iterator[Shape]:
+    """Closed entities, then groups of loose lines that hang together end to end, none larger than `largest`."""
+    chain = strokes.chain[net.axes.row]
+    small = net.axes.lengths <= largest
+    closed = strokes.closed[net.axes.row] & small
+    for rows in _by_number(chain, np.flatnonzero(closed)):
+        box = _box(net, rows)
+        if max(box[2] - box[0], box[3] - box[1]) <= largest:
+            yield Shape(rows=tuple(rows), box=box, closed=True)
+    loose = np.flatnonzero(small & ~closed)
+    if not loose.size:
+        return
+    # A line that is not small ties its whole group to the frame.
+    label = components(len(net.nodes), net.ends[:, 0], net.ends[:, 1])
+    large = set(label[net.ends[~small & ~closed, 0]].tolist())
+    for rows in _by_number(label[net.ends[:, 0]], loose):
+        if label[net.ends[rows[0], 0]] in large or not 3 <= len(rows) <= MOST_LINES:
+            continue
+        box = _box(net, rows)
+        if max(box[2] - box[0], box[3] - box[1]) <= largest:
+            yield Shape(rows=tuple(rows), box=box, closed=_closes(net, rows))
+
+
+def _by_number(number: Ints, rows: Ints) -> Iterator[list[int]]:
+    groups: dict[int, list[int]] = defaultdict(list)
+    for row in rows.tolist():
+        groups[int(number[row])].append(row)
+    yield from groups.values()
+
+
+def _box(net: Net, rows: list[int]) -> tuple[float, float, float, float]:
+    spots = np.concatenate((net.axes.first[rows], net.axes.last[rows]))
+    (left, bottom), (right, top) = spots.min(axis=0).tolist(), spots.max(axis=0).tolist()
+    return left, bottom, right, top
+
+
+def _closes(net: Net, rows: list[int]) -> bool:
+    count: dict[int, int] = {}
+    for node in net.ends[rows].ravel().tolist():
+        count[node] = count.get(node, 0) + 1
+    return all(ends >= 2 for ends in count.values())
+
+
+def _bolts_inside(shape: Shape, marks: tuple[Mark, ...]) -> int:
+    left, bottom, right, top = shape.box
+    return sum(
+        1
+        for mark in marks
+        if mark.kind == "circle" and left < mark.at[0] < right and bottom < mark.at[1] < top
+    )
