@@ -79,19 +79,23 @@ def balance_of(reading: Reading) -> Balance:
     return Balance(pull=pull, loads=loads.T, joint=owner[base])
 
 
-def imbalance(reading: Reading, balance: Balance, factors: Array, claimed: Array, tolerance: Array) -> Imbalance:
-    """What is left unbalanced by claimed axial forces, each known to its tolerance."""
+def imbalance(
+    balance: Balance, joints: Sequence[JointId], factors: Array, claimed: Array, tolerance: Array
+) -> Imbalance:
+    """What is left unbalanced by claimed axial forces, each known to its tolerance.
+
+    `joints` are those of the truss in order, `factors` those of the run on each case.
+    """
     pushed = factors @ balance.loads
     left = balance.pull @ claimed + pushed
     noise = NOISE * max(np.abs(claimed).max(initial=0.0), np.abs(pushed).max(initial=0.0))
     allowed = np.abs(balance.pull) @ tolerance + noise
-    names = list(reading.truss.joints)
-    at_joints = np.sqrt(np.bincount(balance.joint, left**2, len(names)))
-    may = np.sqrt(np.bincount(balance.joint, allowed**2, len(names)))
+    at_joints = np.sqrt(np.bincount(balance.joint, left**2, len(joints)))
+    may = np.sqrt(np.bincount(balance.joint, allowed**2, len(joints)))
     over = at_joints - may
     worst = int(np.argmax(over)) if np.any(over > 0) else int(np.argmax(at_joints))
     mends = _mends(balance, left, allowed) if np.any(np.abs(left) > allowed) else []
-    return Imbalance(joint=names[worst], residual=float(at_joints[worst]), allowed=float(may[worst]), mends=mends)
+    return Imbalance(joint=joints[worst], residual=float(at_joints[worst]), allowed=float(may[worst]), mends=mends)
 
 
 def _mends(balance: Balance, left: Array, allowed: Array) -> list[tuple[int, float]]:

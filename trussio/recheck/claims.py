@@ -1,8 +1,9 @@
 """One run of somebody's table against the recheck's own forces, segment by segment.
 
 A claimed axial force is held to the table's rounding and a small relative part: `OWN_PART` of the force itself,
-which is room for the last digits that programs print, and `LARGEST_PART` of the largest in the run, which is ten
-times what two sound methods differ by on a frame of forty joints: small forces are differences of large ones.
+which is room for the last digits that programs print, and `LARGEST_PART` of the largest number that the forces of
+the run are made of (the largest force or joint load, or what warmth and misfit would cause if nothing gave way),
+ten times and more what two sound methods differ by on a frame of forty joints.
 """
 
 from __future__ import annotations
@@ -30,9 +31,6 @@ if TYPE_CHECKING:
 
 OWN_PART: Final = 1e-6
 LARGEST_PART: Final = 1e-8
-MADE_OF: Final = 1e-4
-"""Forces that are differences of far larger numbers (a warm bar that may move) are known to `LARGEST_PART` of
-this part of those."""
 SHOWN: Final = 6
 """Names told in a sentence; the record lists all."""
 
@@ -53,8 +51,8 @@ def check_run(
     unknown = tuple(name for name in claimed if name not in own)
     left = None
     if not missing:
-        values = np.array([claimed[name] for name in own])
-        left = imbalance(reading, balance, reading.factors[run], values, np.array(list(tolerance.values())))
+        values, widths = np.array([(claimed[name], tolerance[name]) for name in own]).T
+        left = imbalance(balance, list(reading.truss.joints), reading.factors[run], values, widths)
     verdict = _verdict(segments, forces[run], unknown)
     slips = _slips(reading, forces, table, run, tolerance) if verdict == "disagrees" else []
     return RunCheck(
@@ -95,7 +93,7 @@ def _verdict(segments: Mapping[SegmentId, SegmentCheck], forces: SecondForces, u
     if unknown or any(check.verdict == "disagrees" for check in segments.values()):
         return "disagrees"
     largest = max(abs(value) for value in forces.axial.values())
-    if largest > MADE_OF * forces.size and all(check.tolerance >= largest for check in segments.values()):
+    if largest > LARGEST_PART * forces.size and all(check.tolerance >= largest for check in segments.values()):
         return "cannot tell"
     return "agrees"
 
@@ -166,26 +164,28 @@ def _says(
         return f"All {len(segments)} segments agree."
     if verdict == "cannot tell":
         return "The table is rounded so coarsely that no force could disagree."
-    told = [f"{len(wrong)} of {len(segments)} segments disagree."] if wrong else []
-    told += [f"{slip.says[0].upper()}{slip.says[1:]}." for slip in slips]
-    if left is not None:
-        told += _balance_says(reading, left)
-    return " ".join(told)
+    told = f"{len(wrong)} of {len(segments)} segments disagree"
+    if slips:
+        told += f": {'; '.join(slip.says for slip in slips)}"
+    return f"{told}. {_balance_says(reading, segments, left)}".rstrip()
 
 
-def _balance_says(reading: Reading, left: Imbalance) -> list[str]:
+def _balance_says(reading: Reading, segments: Mapping[SegmentId, SegmentCheck], left: Imbalance | None) -> str:
+    """What balance alone says of the disagreement, which owes nothing to any stiffness."""
+    if left is None:
+        return ""
     truss = reading.truss
-    if left.residual <= left.allowed:
-        return ["They balance at every joint, so that the difference is one of stiffness, fit or bearings."]
     residual, allowed = (force_text(force, truss.units) for force in (left.residual, left.allowed))
-    told = [f"At {left.joint} they leave {residual} unbalanced, of which rounding explains {allowed}."]
-    if len(left.mends) == 1:
-        segment, change = left.mends[0]
-        told.append(
-            f"A change of {truss.segments[segment].id} by {force_text(change, truss.units)} alone would restore "
-            "balance at every joint."
-        )
-    return told
+    if left.residual > left.allowed:
+        told = f"At {left.joint} they leave {residual} unbalanced, of which rounding explains {allowed}."
+        if len(left.mends) == 1:
+            segment, change = left.mends[0]
+            name, by = truss.segments[segment].id, force_text(change, truss.units)
+            told += f" A change of {name} by {by} alone would restore balance at every joint."
+        return told
+    if left.allowed < max(abs(check.difference or 0.0) for check in segments.values()):
+        return "They balance at every joint, so that the difference is one of stiffness, fit, bearings or bending."
+    return "Balance at the joints cannot show it, being blurred by their rounding."
 
 
 def force_text(force: float, units: UnitSystem) -> str:
