@@ -224,6 +224,8 @@ class Leader:
     tail: Point
     handle: str
     layer: str
+    path: str = ""
+    hidden: Hidden = ""
 
 
 @dataclass(frozen=True, kw_only=True)

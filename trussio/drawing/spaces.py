@@ -1,0 +1,70 @@
+"""Chooses what to read of a drawing: model space, or a sheet of paper space where model space draws nothing.
+
+The two are never merged: a sheet shows the model at a scale of its own, with a border and a title block.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import TYPE_CHECKING, Final
+
+from trussio.drawing.signature import LOADER_FAULTS
+from trussio.errors import UnreadableError
+from trussio.model.change import Question
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from ezdxf.document import Drawing
+    from ezdxf.layouts.layout import Layout
+
+PAPER_SPACE: Final = "paper space"
+
+
+def spaces_of(drawing: Drawing) -> dict[str, Layout]:
+    """Model space and every sheet by name, model space first.
+
+    Raises UnreadableError `no-model-space`.
+    """
+    try:
+        model = drawing.modelspace()
+        return {model.name: model, **{layout.name: layout for layout in drawing.layouts}}
+    except LOADER_FAULTS as fault:
+        raise UnreadableError(
+            "no-model-space",
+            where="the layouts of the drawing",
+            what="None of them is the model space.",
+            do="Open it in the program that made it, save it as DXF again, and give that file.",
+        ) from fault
+
+
+def space_named(spaces: Mapping[str, Layout], wanted: str | None) -> str:
+    """The name of the space to read: the one that is wanted, or model space.
+
+    Raises UnreadableError `no-such-sheet`.
+    """
+    if wanted is None:
+        return next(iter(spaces))
+    if wanted not in spaces:
+        listed = ", ".join(spaces)
+        raise UnreadableError(
+            "no-such-sheet", where=wanted, what="The drawing has no sheet of that name.", do=f"It has: {listed}."
+        )
+    return wanted
+
+
+def count_others(spaces: Mapping[str, Layout], read: str) -> Counter[str]:
+    """How many entities of each type stand in the spaces that are not read."""
+    return Counter(entity.dxftype() for name, space in spaces.items() if name != read for entity in space)
+
+
+def paper_only_question(fullest: str, drawn: Sequence[str]) -> Question:
+    """Ask about a drawing whose model space draws nothing."""
+    listed = ", ".join(repr(name) for name in drawn)
+    return Question(
+        code="paper-space-only",
+        asks=f"Model space draws nothing; lines stand in paper space alone ({listed}). Is the truss drawn there, "
+        "and at which scale?",
+        taken=f"the sheet {fullest!r} is read, at the scale that its dimensions or its size suggest",
+        settle='"sheet": "name of the sheet" in the answers file, and --scale for the scale',
+    )
