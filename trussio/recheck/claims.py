@@ -71,8 +71,7 @@ def check_run(
 
 def tolerances(forces: SecondForces, rounding: Mapping[SegmentId, float]) -> dict[SegmentId, float]:
     """By how much each claimed force of a run may differ."""
-    largest = max(abs(value) for value in forces.axial.values())
-    common = LARGEST_PART * max(largest, MADE_OF * forces.size)
+    common = LARGEST_PART * forces.size
     return {name: rounding.get(name, 0.0) + OWN_PART * abs(value) + common for name, value in forces.axial.items()}
 
 
