@@ -153,13 +153,20 @@ def measured(entry: Published, runs: Mapping[RunId, RunForces], path: str) -> fl
     if kind == "reactions":
         reaction = run.reactions[JointId(name)]
         if part == "n":
-            ((x, y),) = (hold for hold in entry.truss.supports[JointId(name)].holds if isinstance(hold, tuple))
+            hold = entry.truss.supports[JointId(name)].holds[0]
+            x, y = {"x": (1.0, 0.0), "y": (0.0, 1.0)}[hold] if isinstance(hold, str) else hold
             return (reaction.x * x + reaction.y * y) / hypot(x, y)
         return {"x": reaction.x, "y": reaction.y, "m": reaction.turn}[part]
     if kind == "displacements":
         movement = run.joints[JointId(name)]
         turn = movement.turn if movement.turn is not None else 0.0
         return {"ux": movement.dx, "uy": movement.dy, "rz": turn}[part]
+    if kind == "elongations":
+        first, last = entry.truss.members[MemberId(name)].through
+        start, end = entry.truss.joints[first], entry.truss.joints[last]
+        x, y = end.x - start.x, end.y - start.y
+        before, after = run.joints[first], run.joints[last]
+        return ((after.dx - before.dx) * x + (after.dy - before.dy) * y) / hypot(x, y)
     segment = next(segment for segment in entry.truss.segments if segment.member == name)
     forces = run.segments[segment.id]
     return _of_member(entry, name, forces, kind, part)
@@ -170,16 +177,10 @@ def _of_member(entry: Published, name: str, forces: SegmentForces, kind: str, pa
         pair = {"N": forces.axial_ends, "V": forces.shear, "M": forces.moment}[part[0]]
         return pair["ij".index(part[-1])]
     section = entry.truss.section_of(MemberId(name))
-    material = entry.truss.material_of(MemberId(name))
     assert section is not None
     assert section.area is not None
-    assert material is not None
-    assert material.E is not None
     if kind == "stress":
         return forces.axial / section.area
-    if kind == "elongations":
-        first, last = (entry.truss.joints[joint] for joint in entry.truss.members[MemberId(name)].through)
-        return forces.axial * hypot(last.x - first.x, last.y - first.y) / (material.E * section.area)
     assert kind == "member_forces"
     return forces.axial
 
