@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     Array = NDArray[np.float64]
 
 UNLIKE: Final = 0.2
-"""A truss is taken as meant to be symmetric when no more than this share of its joints lack twins; or 2 of five."""
+"""A truss is taken as meant to be symmetric when no more than this share of joints lack twins, or 2 of five."""
 MOVED: Final = 0.5
 """A joint counts as moved, not missing, when its twin is within this share of the mean segment length."""
 

@@ -27,8 +27,8 @@ def missing_properties(truss: Truss, idealised: Idealised) -> Iterator[Finding]:
 def _missing_of_sections(truss: Truss, bending: set[MemberId]) -> Iterator[Finding]:
     known = [(name, section) for name in truss.members if (section := truss.section_of(name)) is not None]
     bare = [name for name in truss.members if truss.section_of(name) is None]
-    no_area = [name for name, section in known if section.gross_area is None]
-    no_inertia = [name for name, section in known if name in bending and section.bending_inertia is None]
+    no_area = [name for name, section in known if not section.gross_area]
+    no_inertia = [name for name, section in known if name in bending and not section.bending_inertia]
     if bare:
         yield _finding(
             "no-section",
@@ -59,7 +59,7 @@ def _missing_of_sections(truss: Truss, bending: set[MemberId]) -> Iterator[Findi
 def _missing_of_materials(truss: Truss) -> Iterator[Finding]:
     known = [(name, material) for name in truss.members if (material := truss.material_of(name)) is not None]
     bare = [name for name in truss.members if truss.material_of(name) is None]
-    no_stiffness = [name for name, material in known if material.E is None]
+    no_stiffness = [name for name, material in known if not material.E]
     if bare:
         yield _finding(
             "no-material",

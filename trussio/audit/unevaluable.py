@@ -1,7 +1,8 @@
 """Stops over loads: a load that cannot be evaluated, with the runs that it touches.
 
 Weight without density, warmth without expansion, a moment where nothing turns with the joint, a place that is not
-on the stick, a load per plan length across the stick, a movement in a direction that no bearing holds.
+on the stick, a load per plan length across the stick, a movement in a direction that no bearing holds (an inclined
+bearing is moved by the part of the movement that lies along it).
 A combination with the factor 0 is not touched by a case.
 """
 
@@ -173,6 +174,8 @@ def _unheld(truss: Truss, load: SupportMovement) -> Iterator[Trouble]:
     held: set[str] = set()
     if support is not None:
         held = {hold for hold in support.holds if isinstance(hold, str)} | set(support.springs)
+        if any(isinstance(hold, tuple) for hold in support.holds):
+            held |= {"x", "y"}
     loose = [direction for direction in load.moves if direction not in held]
     if loose:
         yield (

@@ -1,0 +1,84 @@
+"""Findings in SARIF 2.1.0, the open format for results of checks (OASIS, 2020).
+
+A stop is an `error`, a query a `warning`, a note a `note`, all of kind `fail`; the count is `informational`; what
+could not be evaluated is of kind `open`, never `pass`. Each place stands as JSON Pointer and, where known, as line
+and column. Fingerprints come from code and places, so that a finding is known again next time.
+"""
+
+from __future__ import annotations
+
+from hashlib import sha256
+from typing import TYPE_CHECKING, Final
+
+from trussio import __version__
+from trussio.audit.explain import EXPLAINED
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from trussio.model.finding import Finding, Findings
+    from trussio.model.truss import Json
+
+SCHEMA: Final = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/os/schemas/sarif-schema-2.1.0.json"
+LEVEL: Final = {"stop": "error", "query": "warning", "note": "note"}
+KIND: Final = {"not-evaluated": "open", "count": "informational"}
+"""Codes that are no failure; their level must then be `none`."""
+
+
+def sarif(findings: Findings, *, uri: str, lines: Mapping[str, tuple[int, int]] | None = None) -> Json:
+    """The findings as a SARIF log.
+
+    `uri` names the document as it was given; `lines` gives line and column, from 1, by JSON Pointer.
+    """
+    codes = sorted({finding.code for finding in findings.findings})
+    return {
+        "$schema": SCHEMA,
+        "version": "2.1.0",
+        "runs": [
+            {
+                "tool": {
+                    "driver": {"name": "trussio", "version": __version__, "rules": [_rule(code) for code in codes]}
+                },
+                "artifacts": [
+                    {"location": {"uri": uri}, "hashes": {"sha-256": findings.model.removeprefix("sha256:")}}
+                ],
+                "results": [_result(finding, codes, uri, lines or {}) for finding in findings.findings],
+            }
+        ],
+    }
+
+
+def _rule(code: str) -> Json:
+    known = EXPLAINED[code]
+    return {
+        "id": code,
+        "shortDescription": {"text": known["means"]},
+        "fullDescription": {"text": known["matters"]},
+        "help": {"text": known["cure"]},
+    }
+
+
+def _result(finding: Finding, codes: list[str], uri: str, lines: Mapping[str, tuple[int, int]]) -> Json:
+    kind = KIND.get(finding.code, "fail")
+    mark = "\n".join((finding.code, *finding.where))
+    return {
+        "ruleId": finding.code,
+        "ruleIndex": codes.index(finding.code),
+        "kind": kind,
+        "level": LEVEL[finding.level] if kind == "fail" else "none",
+        "message": {"text": f"{finding.says} {finding.do}"},
+        "locations": [_location(place, uri, lines) for place in finding.where],
+        "partialFingerprints": {"trussioFinding/v1": sha256(mark.encode()).hexdigest()},
+        "properties": {"level": finding.level, "evidence": {**finding.evidence}},
+    }
+
+
+def _location(place: str, uri: str, lines: Mapping[str, tuple[int, int]]) -> Json:
+    physical: dict[str, Json] = {"artifactLocation": {"uri": uri, "index": 0}}
+    if place in lines:
+        line, column = lines[place]
+        physical["region"] = {"startLine": line, "startColumn": column}
+    return {
+        "physicalLocation": physical,
+        "logicalLocations": [{"fullyQualifiedName": place, "kind": "object"}],
+    }
