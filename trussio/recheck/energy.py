@@ -123,7 +123,7 @@ def _ground(reading: Reading) -> tuple[Array, Array]:
             held = held_directions(truss, joint)
             moved = [by * (other == name) for other, _, _ in held]
             forced[row - (name == "y") + np.arange(2), case] += np.linalg.lstsq([h[1:] for h in held], moved)[0]
-    return forced, sprung
+    return eq.carry @ forced, sprung
 
 
 @dataclass(frozen=True, kw_only=True)
