@@ -1,8 +1,8 @@
 """The mirror of a truss that is nearly its own image about one upright line.
 
-Terms: a *stretch* is the piece of a member between two joints where other members meet it or it ends (purlin
-points between do not count); the *twin* of a joint is the joint at its mirror image, within the snap distance; a
-joint is *moved* when no joint is there but one nearby is without a twin too.
+Terms: a *stretch* is the piece of a member between two joints where members meet or end, there or at the mirror
+image (purlin points between do not count); the *twin* of a joint is the joint at its mirror image, within the snap
+distance; a joint is *moved* when no joint is there but one nearby is without a twin too.
 """
 
 from __future__ import annotations
@@ -53,19 +53,19 @@ class Mirror:
 def mirror(subject: Subject) -> Mirror | None:
     """The mirror of a truss that is nearly its own image, else None."""
     largest: set[JointId] = max(nx.connected_components(graph_of(subject.truss)), key=len, default=set())
-    stretches = tuple(piece for piece in stretches_of(subject.truss) if piece.first in largest)
-    met = {name for piece in stretches for name in piece[1:]}
-    names = [name for name in subject.names if name in met]
-    if len(names) < 4:
+    names = [name for name in subject.names if name in largest]
+    meeting = _meeting(subject.truss) & largest
+    if len(meeting) < 4:
         return None
     xy = np.array([(subject.truss.joints[name].x, subject.truss.joints[name].y) for name in names])
+    counts = np.array([name in meeting for name in names])
     best: tuple[int, float, Array] | None = None
-    for axis in _axes(xy):
+    for axis in _axes(xy[counts]):
         away = _mirrored(xy, axis)
-        matched = int((away.min(axis=1) < subject.snap).sum())
+        matched = int((away[counts].min(axis=1) < subject.snap).sum())
         if best is None or matched > best[0]:
             best = (matched, axis, away)
-    if best is None or len(names) - best[0] > max(min(2.0, 0.4 * len(names)), UNLIKE * len(names)):
+    if best is None or len(meeting) - best[0] > max(min(2.0, 0.4 * len(meeting)), UNLIKE * len(meeting)):
         return None
     _, axis, away = best
     twins = {names[k]: names[int(away[k].argmin())] for k in range(len(names)) if away[k].min() < subject.snap}
@@ -79,23 +79,26 @@ def mirror(subject: Subject) -> Mirror | None:
         elif near[1] == k and near[0] < MOVED * subject.panel:
             moved.append((names[k], names[k], near[0] / 2))
             twins[names[k]] = names[k]
-    return Mirror(axis=axis, stretches=stretches, twins=twins, moved=tuple(moved))
+    breaks = meeting | {twins[name] for name in meeting if name in twins}
+    return Mirror(axis=axis, stretches=_stretches(subject.truss, breaks), twins=twins, moved=tuple(moved))
 
 
-def stretches_of(truss: Truss) -> tuple[Stretch, ...]:
-    """Every stretch, members in document order."""
-    meeting: dict[JointId, set[MemberId]] = {}
+def _meeting(truss: Truss) -> set[JointId]:
+    """Joints where members meet or end; purlin points on a stick are none."""
+    members: dict[JointId, set[MemberId]] = {}
     for segment in truss.segments:
-        meeting.setdefault(segment.first, set()).add(segment.member)
-        meeting.setdefault(segment.last, set()).add(segment.member)
+        members.setdefault(segment.first, set()).add(segment.member)
+        members.setdefault(segment.last, set()).add(segment.member)
+    ends = {joint for member in truss.members.values() for joint in (member.through[0], member.through[-1])}
+    return ends | {joint for joint, meeting in members.items() if len(meeting) > 1}
+
+
+def _stretches(truss: Truss, breaks: set[JointId]) -> tuple[Stretch, ...]:
+    """Every stretch of every member, in document order."""
     return tuple(
         Stretch(name, first, last)
         for name, member in truss.members.items()
-        for first, last in pairwise(
-            joint
-            for place, joint in enumerate(member.through)
-            if place in {0, len(member.through) - 1} or len(meeting[joint]) > 1
-        )
+        for first, last in pairwise(joint for joint in member.through if joint in breaks)
     )
 
 

@@ -86,7 +86,7 @@ def _bending(subject: Subject, group: Mechanism) -> dict[MemberId, list[JointId]
     clamped = {idealised.shared[joint] for joint, name in compat.holds if name == "turn"}
     bends: dict[MemberId, list[JointId]] = {}
     for rotation, segments in meeting.items():
-        turned = np.vstack((turns[segments], np.zeros((rotation in clamped, group.count))))
+        turned = np.vstack((turns[segments], np.zeros((int(rotation in clamped), group.count))))
         if np.ptp(turned, axis=0).max() > BENT:
             for member in dict.fromkeys(subject.truss.segments[segment].member for segment in segments):
                 bends.setdefault(member, []).append(idealised.rotations[rotation].joint)
