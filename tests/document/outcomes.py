@@ -1,0 +1,135 @@
+"""Generators of the documents that machines write: results, findings and check records."""
+
+from __future__ import annotations
+
+from hypothesis import strategies as st
+
+from tests.document.json_values import (
+    digests,
+    free_objects,
+    ids,
+    just,
+    keyed,
+    objects,
+    pairs,
+    pointers,
+    some,
+    texts,
+)
+from trussio.document.values import JOINT_ID, SEGMENT_ID
+
+finite = st.floats(allow_nan=False, allow_infinity=False) | st.integers(-(2**53), 2**53)
+maybe = st.none() | finite
+idealisations = st.sampled_from(["pinned", "continuous"])
+states = st.sampled_from(["found", "built"])
+sentences = some(texts)
+
+
+segment_forces = objects(
+    {
+        "axial": finite,
+        "axial_ends": pairs(finite),
+        "shear": pairs(finite),
+        "moment": pairs(finite),
+        "moment_peak": finite,
+        "moment_peak_at": finite,
+    },
+    {},
+)
+results_documents = objects(
+    {
+        "format": just("trussio/results"),
+        "version": just(1),
+        "model": digests,
+        "idealisation": idealisations,
+        "state": states,
+        "rests_on": some(pointers),
+        "runs": keyed(
+            objects(
+                {
+                    "segments": keyed(segment_forces, SEGMENT_ID),
+                    "joints": keyed(objects({"dx": finite, "dy": finite}, {"turn": maybe}), JOINT_ID),
+                    "reactions": keyed(objects({"x": finite, "y": finite, "turn": finite}, {}), JOINT_ID),
+                },
+                {},
+            )
+        ),
+    },
+    {"despite": sentences},
+)
+counts = st.integers(0, 2**53)
+statics = objects(
+    {
+        "joints": counts,
+        "segments": counts,
+        "holds": counts,
+        "count": st.integers(-(2**53), 2**53),
+        "rank": counts,
+        "mechanisms": counts,
+        "self_stress": counts,
+        "moving": some(ids(JOINT_ID)),
+    },
+    {},
+)
+findings_documents = objects(
+    {
+        "format": just("trussio/findings"),
+        "version": just(1),
+        "model": digests,
+        "findings": some(
+            objects(
+                {
+                    "code": texts,
+                    "level": st.sampled_from(["stop", "query", "note"]),
+                    "where": some(pointers),
+                    "says": texts,
+                    "do": texts,
+                    "evidence": free_objects,
+                },
+                {},
+            )
+        ),
+        "statics": objects({}, {"pinned": statics, "continuous": statics}),
+    },
+    {},
+)
+verdicts = st.sampled_from(["agrees", "disagrees", "cannot tell"])
+segment_checks = objects(
+    {"claimed": maybe, "rechecked": finite, "difference": maybe, "tolerance": finite, "verdict": verdicts}, {}
+)
+run_checks = objects(
+    {
+        "verdict": verdicts | just("not compared"),
+        "says": texts,
+        "largest_difference": maybe,
+        "largest_at": st.none() | ids(SEGMENT_ID),
+        "residual": maybe,
+        "residual_at": st.none() | texts,
+        "residual_allowed": maybe,
+        "slips": sentences,
+        "unknown": sentences,
+        "segments": keyed(segment_checks, SEGMENT_ID),
+    },
+    {},
+)
+check_record_documents = objects(
+    {
+        "format": just("trussio/recheck"),
+        "version": just(1),
+        "model": digests,
+        "idealisation": idealisations,
+        "state": states,
+        "compared": texts,
+        "compared_digest": st.none() | digests,
+        "verdict": verdicts,
+        "says": texts,
+        "independent": sentences,
+        "not_rechecked": sentences,
+        "unknown_runs": sentences,
+        "despite": sentences,
+        "originator": texts,
+        "checker": texts,
+        "runs": keyed(run_checks),
+    },
+    {},
+)
