@@ -149,15 +149,12 @@ def as_object(value: Json) -> dict[str, Json]:
 
 
 def holds_number(field: Json) -> bool:
-    """Whether a field holds a number, or a list or an object of numbers."""
+    """Whether a field holds a number, or a list or an object of numbers that say nothing themselves."""
     field = as_object(field)
     named = str(field.get("$ref", "")).rpartition("/")[2] in NUMBERS
     plain = field.get("type") in ("number", ["number", "null"])
-    return (
-        named
-        or plain
-        or any(holds_number(field[key]) for key in ("items", "additionalProperties") if key in field)
-    )
+    inner = [as_object(field[key]) for key in ("items", "additionalProperties") if key in field]
+    return named or plain or any(holds_number(one) and "description" not in one for one in inner)
 
 
 def test_every_quantity_says_its_unit() -> None:
