@@ -14,6 +14,7 @@ import numpy as np
 
 from trussio.drawing.entities import CUSTOM, DEGENERATE
 from trussio.drawing.flattening import bent_curves, flat_rows
+from trussio.drawing.loading import collector_paused
 from trussio.drawing.opened_space import open_space
 from trussio.drawing.outliers import far_out_question, outliers_question, outlying
 from trussio.drawing.placed_signs import place_signs
@@ -54,6 +55,11 @@ def read_linework(
     Raises UnreadableError `no-linework`, `custom-objects`, `no-model-space`, `no-such-sheet`, `bad-number`,
     `cyclic-block`, `blocks-too-deep`, `too-many-copies`, `too-many-curves` or `external-reference`.
     """
+    with collector_paused():
+        return _linework(loaded, sheet, hidden, up)
+
+
+def _linework(loaded: Loaded, sheet: str | None, hidden: Wish | None, up: Spot | None) -> Linework:
     space, aside, asked = _space(loaded, sheet)
     seen = space.seen + sum(aside.values())
     aside += space.aside
@@ -132,7 +138,9 @@ def _plane(space: OpenedSpace, header: Header, up: Spot | None) -> Plane:
     visible = np.append(rows.hidden == 0, np.ones(len(ends) - len(rows.handles), dtype=bool))
     if visible.any() and not visible.all():
         ends, handles = ends[visible], [handles[row] for row in np.flatnonzero(visible)]
-    spans = np.ptp(np.quantile(ends.reshape(-1, 3), (0.05, 0.95), axis=0), axis=0)
+    points = ends.reshape(-1, 3)
+    flat = not np.ptp(points[:, 2])
+    spans = np.ptp(points if flat else np.quantile(points, (0.05, 0.95), axis=0), axis=0)
     return find_plane(ends, handles, provisional_inches(header, float(spans.max())), up)
 
 

@@ -60,7 +60,8 @@ def open_space(space: Iterable[DXFEntity], drawing: Drawing) -> OpenedSpace:
     states = read_layers(drawing, names)
     copies = all_copies(opened.contents, place_copies(opened, states))
     rows = all_rows(copies, states)
-    check_rows(rows, names)
+    if len(copies) > 1:
+        check_rows(rows, names)
     return OpenedSpace(
         contents=opened.contents,
         copies=copies,

@@ -36,6 +36,8 @@ class Traced:
 
     def wholly_in(self, rows: NDArray[np.bool_]) -> Counter[str]:
         """How many entities of each type have all their strokes in a mask."""
+        if not rows.any():
+            return Counter()
         partly = np.unique(self.entity[~rows])
         inside = rows & ~np.isin(self.entity, partly)
         _, firsts = np.unique(self.entity[inside], return_index=True)
