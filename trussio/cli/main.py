@@ -52,6 +52,13 @@ opinion; local codes and the licensed engineer decide.
 """
 
 
+class _Help(argparse.RawDescriptionHelpFormatter):
+    """Help of one width: asking the terminal for its own loads a compression library with every option."""
+
+    def __init__(self, prog: str) -> None:
+        super().__init__(prog, width=100)
+
+
 def main(argv: Sequence[str] | None = None) -> int:
     """Run the command line and return the exit code."""
     for name in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):
@@ -99,7 +106,7 @@ def _run_verb(verb: str, words: list[str]) -> int:
         prog=f"trussio {verb}",
         description=str(module.__doc__).partition("\n")[0],
         epilog=module.EXAMPLES,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        formatter_class=_Help,
         allow_abbrev=False,
     )
     module.add_arguments(parser)
@@ -114,7 +121,7 @@ def _without_verb(words: list[str]) -> int:
         usage="trussio VERB [options] FILE",
         description=f"{DESCRIPTION}\n\nverbs (each has its own --help):\n{verbs}",
         epilog=EPILOG,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        formatter_class=_Help,
     )
     parser.add_argument("--version", action="version", version=f"trussio {__version__}")
     parser.parse_args(words)
