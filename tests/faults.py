@@ -832,8 +832,7 @@ def between(sheet: Sheet, truth: Truth, _: Random) -> bool:
     left = max(x for x in posts if x <= sheet.entities[row].points[0][0] + 1)
     right = min(x for x in posts if x > left + 1)
     high = max(y for _, y in truth.joints)
-    sheet.put(row, angle=0.0, points=((left + right) / 2 - 8, high / 2 - 2.5))
-    sheet.put(row, points=((left + right) / 2 - 8 + 5, high + 20)) if False else None
+    sheet.put(row, angle=0.0, points=(((left + right) / 2 - 8, high / 2 - 2.5),))
     truth.sized = False
     return True
 

@@ -1,159 +1,134 @@
-"""From a drawing to trusses: the steps in order, each told.
+"""From a drawing to trusses: the steps in order, each telling what it did and what it must ask.
 
 linework, scale -> sift -> heal -> parts -> recognise -> labels, supports, basis -> truss documents.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from trussio.drawing.heal.axes import axes_of
-from trussio.drawing.heal.joining import joined_sticks
-from trussio.drawing.heal.reach import reach_of
-from trussio.drawing.heal.steps import healed
-from trussio.drawing.recognise.assemble import parts_of
-from trussio.drawing.recognise.frame import frames
-from trussio.drawing.recognise.judging import judged
-from trussio.drawing.recognise.labels import placed_labels, size_labels
-from trussio.drawing.recognise.supports import supports_of
-from trussio.errors import UnreadableError
-from trussio.model.change import Assumption, Change, Question, Source
-from trussio.model.truss import Truss
+from trussio.drawing.answers import NO_ANSWERS
+from trussio.drawing.framework import framework_of
+from trussio.drawing.linework import read_linework
+from trussio.drawing.loading import load_drawing
+from trussio.drawing.recognise.assemble import Origin, assembled
+from trussio.drawing.recognise.placing import Placement, Told, near
+from trussio.drawing.recognise.several import picked
+from trussio.drawing.scale import find_scale
+from trussio.drawing.settled import open_questions, with_origin
 from trussio.units import MM_PER_INCH
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Mapping
+    from pathlib import Path
 
-    from trussio.drawing.heal.joining import Sticks
-    from trussio.drawing.heal.reach import Reach
-    from trussio.drawing.recognise.labels import Label
-    from trussio.drawing.recognise.roles import Recognised
+    from trussio.drawing.answers import Answers
     from trussio.drawing.records import Linework, Scale
     from trussio.model.basis import Basis
-    from trussio.model.truss import JointId, MemberId
+    from trussio.model.change import Change, Question
+    from trussio.model.truss import Truss
     from trussio.units import UnitSystem
+
+METRIC = frozenset({"mm", "cm", "dm", "m", "dam", "hm", "km", "micron"})
 
 
 @dataclass(frozen=True, kw_only=True)
 class Reading:
     """What a drawing was read as.
 
-    `trusses` in the order of the sheet, each with its own source, changes and assumptions; `changes` and
-    `questions` are those of the whole drawing, their places in base lengths of the drawing's plane.
+    `trusses` come in the order of the sheet, from the left and from above; `placements` say where each lies on
+    it. `changes` and `questions` are those of the whole drawing, each with its place in the coordinates of the
+    truss that it belongs to; what belongs to none counts to the first. `questions` are the open ones.
     """
 
     trusses: tuple[Truss, ...]
     changes: tuple[Change, ...]
     questions: tuple[Question, ...]
+    placements: tuple[Placement, ...]
+    linework: Linework
+    scale: Scale
 
 
-@dataclass(frozen=True, kw_only=True)
-class Origin:
-    """What the source of a truss says of its drawing."""
-
-    name: str
-    digest: str
-    scale: str
-
-
-def read_linework(
-    linework: Linework, scale: Scale, *, digest: str, basis: Basis | None = None, part: int | None = None
+def read_drawing(
+    source: Path | str | bytes,
+    *,
+    basis: Basis | None = None,
+    units: str | None = None,
+    scale: float | None = None,
+    part: int | None = None,
+    layers: Mapping[str, str] | None = None,
+    answers: Answers = NO_ANSWERS,
 ) -> Reading:
-    """Trusses from linework whose scale is settled."""
-    units = system_of(scale, basis)
-    inch = 1.0 if units == "us" else MM_PER_INCH
+    """The trusses of a drawing.
+
+    `units` and `scale` are the user's words for the scale; `part` picks one of several trusses, counting from 1;
+    `layers` says by name of a layer what lies on it (`member` or `ignore`); `answers` are the surveyor's.
+
+    Raises UnreadableError for a drawing that cannot be read or holds no truss, UsageError for a word that has no
+    meaning.
+    """
+    loaded = load_drawing(source)
+    linework = read_linework(loaded, sheet=answers.sheet, hidden=answers.hidden, up=answers.up)
+    settled = find_scale(linework, units=units or (basis.drawing_unit if basis else None), scale=scale)
+    return read_settled(
+        linework, settled, digest=loaded.digest, basis=basis, part=part, layers=layers, answers=answers
+    )
+
+
+def read_settled(
+    linework: Linework,
+    scale: Scale,
+    *,
+    digest: str,
+    basis: Basis | None = None,
+    part: int | None = None,
+    layers: Mapping[str, str] | None = None,
+    answers: Answers = NO_ANSWERS,
+) -> Reading:
+    """The trusses of linework whose scale is settled."""
+    system = system_of(linework, scale, basis)
+    inch = 1.0 if system == "us" else MM_PER_INCH
     factor = scale.inches * inch
-    labels = size_labels(linework.texts, factor)
-    axes = axes_of(linework.strokes, factor)
-    if not len(axes):
-        raise _no_truss(linework)
-    reach = reach_of(axes, inch=inch, depths=[float(label.size.depth) * inch for label in labels])
-    made = healed(axes, reach)
-    sticks, dissolved = joined_sticks(made.net, made.contacts, reach)
-    found = judged(frames(sticks))
-    if not found.trusses:
-        raise _no_truss(linework)
-    changes = [*linework.changes, *scale.changes, *made.changes, *dissolved]
+    found = framework_of(linework, factor=factor, inch=inch, layers=layers or {}, answers=answers)
+    picks, several = picked(found.trusses, found.evidence.texts, part, answers)
+    changes = [*_scaled(linework.changes, factor), *_scaled(scale.changes, factor), *found.changes]
+    asked = [*_scaled(linework.questions, factor), *_scaled(scale.questions, factor), *found.questions, *several]
     origin = Origin(name=linework.name, digest=digest, scale=scale.says)
-    trusses, questions = [], [*linework.questions, *scale.questions]
-    for truss in found.trusses:
-        document, more, asked = _document(truss, sticks, labels, reach, units, basis, origin, changes)
-        trusses.append(document)
-        changes = [*changes, *more]
-        questions += asked
-    return Reading(trusses=tuple(trusses), changes=tuple(changes), questions=tuple(questions))
+    made = [assembled(found, truss, basis=basis, units=system, origin=origin, answers=answers) for truss in picks]
+    placements = tuple(Placement(origin=one.heel, angle=0.0, factor=factor) for one in made)
+    told = [
+        (near(changes, one.box, first=one is made[0]), near(asked, one.box, first=one is made[0])) for one in made
+    ]
+    own = [
+        (place.told([*general, *one.changes]), place.told([*open_, *one.questions]))
+        for one, place, (general, open_) in zip(made, placements, told, strict=True)
+    ]
+    return Reading(
+        trusses=tuple(
+            with_origin(one.truss, mine, questions, answers)
+            for one, (mine, questions) in zip(made, own, strict=True)
+        ),
+        changes=tuple(change for mine, _ in own for change in mine),
+        questions=open_questions([asked for _, questions in own for asked in questions], answers),
+        placements=placements,
+        linework=linework,
+        scale=scale,
+    )
 
 
-def system_of(scale: Scale, basis: Basis | None) -> UnitSystem:
+def system_of(linework: Linework, scale: Scale, basis: Basis | None) -> UnitSystem:
     """The unit system of the document: that of the basis, else that of the drawing's unit."""
     if basis is not None and basis.units is not None:
         return basis.units
-    return "si" if any(word in scale.unit for word in ("mm", "millimet", "cent", "cm", "met")) else "us"
+    if scale.unit.split()[0] == "unit" and linework.header.measurement is not None:
+        return "si" if linework.header.measurement == 1 else "us"
+    return "si" if scale.unit.split()[0] in METRIC else "us"
 
 
-def _no_truss(linework: Linework) -> UnreadableError:
-    return UnreadableError(
-        "no-truss",
-        where=linework.name,
-        what="No part of the drawing has two chords with members between them.",
-        do="Give a drawing of the truss in elevation, or say which layers hold it.",
-    )
-
-
-def _document(
-    truss: Recognised,
-    sticks: Sticks,
-    labels: Sequence[Label],
-    reach: Reach,
-    units: UnitSystem,
-    basis: Basis | None,
-    origin: Origin,
-    changes: Sequence[Change],
-) -> tuple[Truss, list[Change], list[Question]]:
-    """One truss document."""
-    labelled, unplaced, asked = placed_labels(truss, labels, reach)
-    parts = parts_of(truss, labelled, basis, units)
-    supports, standing, about = supports_of(truss, basis)
-    assumptions = _numbered([*standing, *parts.assumptions])
-    document = Truss(
-        title=basis.title if basis is not None and basis.title else origin.name.rsplit(".", 1)[0],
-        units=units,
-        joints=parts.joints,
-        members=parts.members,
-        supports=supports,
-        sections=parts.sections,
-        materials={} if basis is None else dict(basis.materials),
-        loads=parts.loads,
-        assumptions=assumptions,
-        source=Source(
-            drawing=origin.name,
-            digest=origin.digest,
-            scale=origin.scale,
-            joints=_joint_handles(truss, sticks),
-            members=_member_handles(truss, sticks),
-            changes=tuple([*changes, *unplaced]),
-        ),
-    )
-    return document, unplaced, [*asked, *about, *parts.questions]
-
-
-def _numbered(assumptions: Sequence[Assumption]) -> dict[str, Assumption]:
-    return {f"a{number}": assumption for number, assumption in enumerate(assumptions, start=1)}
-
-
-def _member_handles(truss: Recognised, sticks: Sticks) -> dict[MemberId, tuple[str, ...]]:
-    return {
-        name: tuple(dict.fromkeys(handle for stick in part.sticks for handle in sticks.handles[stick.number]))
-        for name, part in truss.members.items()
-    }
-
-
-def _joint_handles(truss: Recognised, sticks: Sticks) -> dict[JointId, tuple[str, ...]]:
-    at: dict[int, list[str]] = {}
-    for stick in truss.frame.sticks:
-        for node in stick.through:
-            at.setdefault(node, []).extend(sticks.handles[stick.number])
-    return {name: tuple(dict.fromkeys(at[node])) for name, node in truss.joints.items()}
-
-
+def _scaled(things: Iterable[Told], factor: float) -> list[Told]:
+    """Changes or questions of the linework with their places in base lengths."""
+    return [
+        thing if thing.where is None else replace(thing, where=(thing.where[0] * factor, thing.where[1] * factor))
+        for thing in things
+    ]

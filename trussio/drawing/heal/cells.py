@@ -5,6 +5,7 @@ Nothing is joined because it falls in the same cell: cells only find candidates,
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -75,6 +76,38 @@ def points_near_axes(points: Floats, axes: Axes, reach: float) -> tuple[Ints, In
     at, off = stations(axes, axis, points[point])
     near = (np.abs(off) <= reach) & (at >= 0) & (at <= axes.lengths[axis])
     return point[near], axis[near], at[near], off[near]
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Near:
+    """What lies near each point asked about: `found[start[k]:start[k + 1]]` for the k-th."""
+
+    start: Ints
+    found: Ints
+
+    def of(self, number: int) -> Ints:
+        """Numbers of what lies near one point."""
+        return self.found[self.start[number] : self.start[number + 1]]
+
+
+def near_axes(points: Floats, axes: Axes, reach: float) -> Near:
+    """Axes that pass each point within `reach`, between their ends."""
+    point, axis, _, _ = points_near_axes(points, axes, reach)
+    return _grouped(len(points), point, axis)
+
+
+def near_points(points: Floats, others: Floats, reach: float) -> Near:
+    """Those of `others` that lie within `reach` of each point."""
+    one, other, _ = point_pairs(np.concatenate((points, others)), reach)
+    across = (one < len(points)) & (other >= len(points))
+    return _grouped(len(points), one[across], other[across] - len(points))
+
+
+def _grouped(count: int, point: Ints, found: Ints) -> Near:
+    order = np.lexsort((found, point))
+    start = np.zeros(count + 1, dtype=np.intp)
+    np.cumsum(np.bincount(point, minlength=count), out=start[1:])
+    return Near(start=start, found=found[order])
 
 
 def _cell(axes: Axes, reach: float) -> float:

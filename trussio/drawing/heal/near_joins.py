@@ -70,7 +70,7 @@ def _settled(net: Net, met: Contacts, cluster: Ints, reach: Reach) -> tuple[Floa
     nodes[met.node[single]] = goal[single]
     along[member] = travel
     for node in np.unique(met.node[~single]).tolist():
-        nodes[node] = _crossing_of(net.axes, met.axis[met.node == node], nodes[node], reach)
+        nodes[node] = crossing_of(net.axes, met.axis[met.node == node], nodes[node], reach)
     return nodes, along
 
 
@@ -131,7 +131,7 @@ def _normal(axes: Axes, rows: Ints, at: Floats) -> Floats:
     return np.stack((-tangent[:, 1], tangent[:, 0]), axis=1)
 
 
-def _crossing_of(axes: Axes, hosts: Ints, start: Floats, reach: Reach) -> Floats:
+def crossing_of(axes: Axes, hosts: Ints, start: Floats, reach: Reach) -> Floats:
     """The point near `start` that lies on several axes at once, in the least-squares sense."""
     point = start.copy()
     for _ in range(4):

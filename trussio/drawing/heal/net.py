@@ -14,6 +14,8 @@ import numpy as np
 from trussio.drawing.heal.cells import points_near_axes
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from numpy.typing import NDArray
 
     from trussio.drawing.heal.axes import Axes, Floats, Handles, Ints
@@ -31,6 +33,15 @@ class Contacts:
     def take(self, rows: NDArray[np.bool_]) -> Contacts:
         """The contacts that the mask names."""
         return Contacts(node=self.node[rows], axis=self.axis[rows], at=self.at[rows], off=self.off[rows])
+
+    def with_more(self, node: Sequence[int], axis: Sequence[int]) -> Contacts:
+        """More contacts, not yet measured."""
+        return Contacts(
+            node=np.concatenate((self.node, np.array(node, dtype=np.intp))),
+            axis=np.concatenate((self.axis, np.array(axis, dtype=np.intp))),
+            at=np.concatenate((self.at, np.zeros(len(node)))),
+            off=np.concatenate((self.off, np.zeros(len(node)))),
+        )
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -88,6 +99,41 @@ def contacts_within(net: Net, distance: float) -> Contacts:
     node = used[point]
     strange = (net.ends[axis, 0] != node) & (net.ends[axis, 1] != node)
     return Contacts(node=node[strange], axis=axis[strange], at=at[strange], off=off[strange])
+
+
+def without_axes(net: Net, contacts: Contacts, rows: set[int]) -> tuple[Net, Contacts]:
+    """All axes but those named, with the contacts between those that stay."""
+    if not rows:
+        return net, contacts
+    kept = np.ones(len(net.axes), dtype=bool)
+    kept[list(rows)] = False
+    number = np.cumsum(kept) - 1
+    after = net.take(np.flatnonzero(kept))
+    ending = np.zeros(len(net.nodes), dtype=bool)
+    ending[after.ends.ravel()] = True
+    still = kept[contacts.axis] & (ending[contacts.node] | _meeting(contacts, kept, len(net.nodes)))
+    left = contacts.take(still)
+    return after, replace(left, axis=number[left.axis])
+
+
+def _meeting(contacts: Contacts, kept: NDArray[np.bool_], count: int) -> NDArray[np.bool_]:
+    """Contacts at nodes where two and more axes that stay run through."""
+    through: NDArray[np.bool_] = (np.bincount(contacts.node[kept[contacts.axis]], minlength=count) > 1)[
+        contacts.node
+    ]
+    return through
+
+
+def net_parts(net: Net, contacts: Contacts) -> Ints:
+    """Number of the connected part of each axis: the least number among its axes."""
+    count = len(net.axes)
+    every = np.arange(count)
+    label = components(
+        count + len(net.nodes),
+        np.concatenate((every, every, contacts.axis)),
+        np.concatenate((net.ends[:, 0], net.ends[:, 1], contacts.node)) + count,
+    )
+    return label[:count]
 
 
 def components(count: int, one: Ints, other: Ints) -> Ints:

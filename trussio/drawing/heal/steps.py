@@ -9,13 +9,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from trussio.drawing.heal.arcs import with_arcs
-from trussio.drawing.heal.ends import tied_ends, without_duplicates, without_points
+from trussio.drawing.heal.ends import without_duplicates, without_points
 from trussio.drawing.heal.near_joins import joined_near
 from trussio.drawing.heal.net import contacts_within
 from trussio.drawing.heal.overlaps import without_overlaps
 
 if TYPE_CHECKING:
-    from trussio.drawing.heal.axes import Axes
     from trussio.drawing.heal.net import Contacts, Net
     from trussio.drawing.heal.reach import Reach
     from trussio.model.change import Change
@@ -30,9 +29,9 @@ class Healed:
     changes: tuple[Change, ...]
 
 
-def healed(axes: Axes, reach: Reach) -> Healed:
+def healed(net: Net, reach: Reach) -> Healed:
     """Everything that needs no question: ends within the report distance, duplicates, overlaps, curves."""
-    net, changes = tied_ends(axes, reach)
+    changes: list[Change] = []
     for step in (without_points, without_duplicates, with_arcs):
         net, more = step(net, reach)
         changes += more

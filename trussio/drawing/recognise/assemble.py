@@ -9,23 +9,112 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from trussio.drawing.recognise.doubts import crossing_doubts, free_end_doubts
+from trussio.drawing.recognise.labels import placed_labels
+from trussio.drawing.recognise.supports import supports_of
 from trussio.drawing.sizes import read_sizes, section_of
-from trussio.model.change import Assumption, Question
+from trussio.model.change import Assumption, Question, Source
 from trussio.model.loading import JointLoad, LineLoad, Loads, PointLoad, SelfWeight, SupportMovement
-from trussio.model.truss import Curve, Joint, Member, SectionId
+from trussio.model.truss import Curve, Joint, Member, SectionId, Truss
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
+    from trussio.drawing.answers import Answers
+    from trussio.drawing.framework import Framework
+    from trussio.drawing.heal.joining import Sticks
     from trussio.drawing.recognise.labels import Labelled
     from trussio.drawing.recognise.roles import Part, Recognised
     from trussio.drawing.records import Point
     from trussio.drawing.sizes import SizeLabel
     from trussio.model.basis import Basis
+    from trussio.model.change import Change
     from trussio.model.loading import Load
     from trussio.model.material import Section
     from trussio.model.truss import JointId, MaterialId, MemberId
     from trussio.units import UnitSystem
+
+
+@dataclass(frozen=True, kw_only=True)
+class Origin:
+    """What the source of a truss says of its drawing."""
+
+    name: str
+    digest: str
+    scale: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Assembled:
+    """One truss document, and what was changed and asked on the way to it, in the drawing's plane.
+
+    `heel` is where its left heel lies, `box` what it covers there.
+    """
+
+    truss: Truss
+    heel: Point
+    box: tuple[float, float, float, float]
+    changes: tuple[Change, ...]
+    questions: tuple[Question, ...]
+
+
+def assembled(
+    found: Framework,
+    truss: Recognised,
+    *,
+    basis: Basis | None,
+    units: UnitSystem,
+    origin: Origin,
+    answers: Answers,
+) -> Assembled:
+    """The document of one recognised truss."""
+    labelled, changes, questions = placed_labels(truss, found.labels, found.reach, answers)
+    parts = parts_of(truss, labelled, basis, units)
+    supports, standing, about = supports_of(truss, basis)
+    ends, tails = free_end_doubts(truss, found.sticks, found.reach)
+    crossings, joined = crossing_doubts(truss, found.sticks, found.bolted, found.reach)
+    document = Truss(
+        title=basis.title if basis is not None and basis.title else origin.name.rsplit(".", 1)[0],
+        units=units,
+        joints=parts.joints,
+        members=parts.members,
+        supports=supports,
+        sections=parts.sections,
+        materials={} if basis is None else dict(basis.materials),
+        loads=parts.loads,
+        assumptions={
+            f"a{number}": assumption for number, assumption in enumerate([*standing, *parts.assumptions], start=1)
+        },
+        source=Source(
+            drawing=origin.name,
+            digest=origin.digest,
+            scale=origin.scale,
+            joints=_joint_handles(truss, found.sticks),
+            members=_member_handles(truss, found.sticks),
+        ),
+    )
+    return Assembled(
+        truss=document,
+        heel=truss.frame.places[truss.outline.left],
+        box=truss.frame.box,
+        changes=(*changes, *ends, *crossings),
+        questions=(*questions, *tails, *joined, *about, *parts.questions),
+    )
+
+
+def _member_handles(truss: Recognised, sticks: Sticks) -> dict[MemberId, tuple[str, ...]]:
+    return {
+        name: tuple(dict.fromkeys(handle for stick in part.sticks for handle in sticks.handles[stick.number]))
+        for name, part in truss.members.items()
+    }
+
+
+def _joint_handles(truss: Recognised, sticks: Sticks) -> dict[JointId, tuple[str, ...]]:
+    at: dict[int, list[str]] = {}
+    for stick in truss.frame.sticks:
+        for node in stick.through:
+            at.setdefault(node, []).extend(sticks.handles[stick.number])
+    return {name: tuple(dict.fromkeys(at[node])) for name, node in truss.joints.items()}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -91,8 +180,7 @@ def _with_sections(
     sections: dict[SectionId, Section] = {}
     rests: dict[str, list[MemberId]] = {}
     for name, member in members.items():
-        labels = labelled.by_member.get(name, ())
-        size = labels[0].size if labels else None
+        size = labelled.sizes.get(name)
         found = _section(size, member, basis, units)
         label = None if size is None else size.name
         if found is None:

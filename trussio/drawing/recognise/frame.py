@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass
-from math import atan2, hypot
+from math import atan2, hypot, nan
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from trussio.drawing.heal.axes import Axes
 from trussio.drawing.heal.net import components
 
 if TYPE_CHECKING:
@@ -22,8 +23,8 @@ if TYPE_CHECKING:
 class Stick:
     """A stick of a frame: the nodes it passes, and its circle where it is curved.
 
-    `turn` is the sign of its turn from the first node to the last, 0 for a straight one; `number` is its row
-    in the table of sticks.
+    `turn` is the sign of its turn from the first node to the last, 0 for a straight one; `depth` that of its
+    edges, nan for a single line; `number` is its row in the table of sticks.
     """
 
     number: int
@@ -31,6 +32,7 @@ class Stick:
     centre: Point = (0.0, 0.0)
     radius: float = 0.0
     turn: int = 0
+    depth: float = nan
 
     def reversed(self) -> Stick:
         """The same stick from its other end."""
@@ -40,6 +42,7 @@ class Stick:
             centre=self.centre,
             radius=self.radius,
             turn=-self.turn,
+            depth=self.depth,
         )
 
 
@@ -86,6 +89,28 @@ class Frame:
             return atan2(-spoke_x, spoke_y)
         return atan2(dy, dx)
 
+    def axes(self, sticks: Sequence[Stick]) -> Axes:
+        """The straight lines or arcs on which sticks of this frame lie, from end to end."""
+        first = np.array([self.places[stick.through[0]] for stick in sticks])
+        last = np.array([self.places[stick.through[-1]] for stick in sticks])
+        centre = np.array([stick.centre if stick.turn else (np.nan, np.nan) for stick in sticks])
+        turn = np.array([stick.turn for stick in sticks], dtype=float)
+        one, other = first - centre, last - centre
+        angle = np.arctan2(
+            one[:, 0] * other[:, 1] - one[:, 1] * other[:, 0], one[:, 0] * other[:, 0] + one[:, 1] * other[:, 1]
+        )
+        return Axes(
+            first=first,
+            last=last,
+            centre=centre,
+            radius=np.array([stick.radius if stick.turn else np.inf for stick in sticks]),
+            sweep=np.where(turn == 0, 0.0, turn * np.mod(np.nan_to_num(angle) * turn, 2 * np.pi)),
+            depth=np.array([stick.depth for stick in sticks]),
+            residual=np.zeros(len(sticks)),
+            row=np.arange(len(sticks)),
+            handles=((),) * len(sticks),
+        )
+
     def length(self, edge: Edge) -> float:
         """Straight distance between the ends of an edge."""
         (x, y), (to_x, to_y) = self.places[edge.one], self.places[edge.other]
@@ -112,6 +137,7 @@ def frame_of(sticks: Sticks, numbers: Iterable[int]) -> Frame:
             centre=(float(sticks.centre[number, 0]), float(sticks.centre[number, 1])),
             radius=float(sticks.radius[number]),
             turn=int(np.sign(sticks.sweep[number])),
+            depth=float(sticks.depth[number]),
         )
         for number in numbers
     )

@@ -7,25 +7,31 @@ one rank two members whose distances differ by less than a fifth are a question.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from math import cos, pi, sin
+from dataclasses import dataclass, replace
+from math import pi
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from trussio.drawing.heal.axes import Axes, headings, stations
+from trussio.drawing.answers import chosen, question
+from trussio.drawing.heal.axes import headings, stations
+from trussio.drawing.sift.evidence import middle_line
 from trussio.drawing.sizes import read_sizes
-from trussio.model.change import Change, Question
+from trussio.model.change import Change
+from trussio.model.truss import MemberId
+from trussio.units import MM_PER_INCH
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from trussio.drawing.heal.axes import Flags, Floats
+    from trussio.drawing.answers import Answers
+    from trussio.drawing.heal.axes import Axes, Flags, Floats
     from trussio.drawing.heal.reach import Reach
     from trussio.drawing.recognise.roles import Recognised
     from trussio.drawing.records import Point, Text
     from trussio.drawing.sizes import SizeLabel
-    from trussio.model.truss import MemberId, Role
+    from trussio.model.change import Question
+    from trussio.model.truss import Role
 
 ALONG: Final = 3 * pi / 180
 ALONG_ARC: Final = 6 * pi / 180
@@ -36,17 +42,14 @@ RIVAL: Final = 1.2
 
 @dataclass(frozen=True, kw_only=True)
 class Label:
-    """A text that states a size, in base lengths: the sizes it can mean, and where it stands.
+    """A text that states a size: the sizes it can mean, its depth, and the role that its words name.
 
-    `spots` are points along its middle; `tips` those of its leader.
+    Text and depth are in base lengths.
     """
 
     text: Text
     sizes: tuple[SizeLabel, ...]
-    spots: tuple[Point, ...]
-    tips: tuple[Point, ...]
-    height: float
-    angle: float
+    depth: float
     role: Role | None
 
     @property
@@ -57,37 +60,41 @@ class Label:
 
 @dataclass(frozen=True, kw_only=True)
 class Labelled:
-    """Labels by member, each member's in the order of the drawing, and those that found no member."""
+    """The size of each member that has one, and the labels that say so, in the order of the drawing."""
 
-    by_member: dict[MemberId, tuple[Label, ...]]
-    unplaced: tuple[Label, ...]
+    sizes: dict[MemberId, SizeLabel]
+    labels: dict[MemberId, tuple[Label, ...]]
 
 
-def size_labels(texts: Iterable[Text], factor: float) -> list[Label]:
-    """The texts that state a size of a stick; one with a spacing names joists or purlins and is none."""
+def size_labels(texts: Iterable[Text], inch: float) -> list[Label]:
+    """The texts, in base lengths, that state a size of a stick; one with a spacing names joists and is none."""
     found = []
     for text in texts:
         sizes = read_sizes(text.says)
         if sizes and not any(size.spaced for size in sizes):
-            found.append(_label(text, sizes, factor))
+            found.append(
+                Label(
+                    text=text,
+                    sizes=sizes,
+                    depth=float(sizes[0].depth) * inch / (MM_PER_INCH if sizes[0].unit == "mm" else 1.0),
+                    role=_role(text.says),
+                )
+            )
     return found
 
 
-def _label(text: Text, sizes: tuple[SizeLabel, ...], factor: float) -> Label:
-    half = max(text.width - text.height, 0.0) / 2
-    along = (cos(text.angle) * half, sin(text.angle) * half)
-    spots = tuple(
-        ((text.centre[0] + share * along[0]) * factor, (text.centre[1] + share * along[1]) * factor)
-        for share in (-1.0, -0.5, 0.0, 0.5, 1.0)
-    )
-    return Label(
-        text=text,
-        sizes=sizes,
-        spots=spots,
-        tips=tuple((x * factor, y * factor) for x, y in text.tips),
-        height=text.height * factor,
-        angle=text.angle,
-        role=_role(text.says),
+def mirrored(label: Label, x: float) -> Label:
+    """The label as it would stand on the other half of a truss, about an upright line at x."""
+    text = label.text
+    return replace(
+        label,
+        text=replace(
+            text,
+            at=(2 * x - text.at[0], text.at[1]),
+            centre=(2 * x - text.centre[0], text.centre[1]),
+            angle=pi - text.angle,
+            tips=tuple((2 * x - tip[0], tip[1]) for tip in text.tips),
+        ),
     )
 
 
@@ -101,82 +108,84 @@ def _role(says: str) -> Role | None:
 
 
 def placed_labels(
-    truss: Recognised, labels: Sequence[Label], reach: Reach
+    truss: Recognised, labels: Sequence[Label], reach: Reach, answers: Answers
 ) -> tuple[Labelled, list[Change], list[Question]]:
     """Every label on its member."""
     axes, owner = _member_axes(truss)
+    roles = [truss.members[member].role for member in owner]
     found: dict[MemberId, list[Label]] = {}
-    unplaced, questions = [], []
+    changes, questions = [], []
     for label in labels:
-        ranked = _ranked(truss, axes, owner, label, reach)
+        allowed = np.array([label.role is None or role == label.role for role in roles])
+        ranked = _members(ranked_axes(axes, label, reach, allowed if allowed.any() else ~allowed), owner)
         if not ranked:
-            unplaced.append(label)
+            changes.append(_unplaced(label))
             continue
         best = ranked[0][1]
-        found.setdefault(best, []).append(label)
         rivals = [member for distance, member in ranked[1:] if distance <= RIVAL * ranked[0][0] + reach.silent]
         if rivals:
-            questions.append(_which(label, best, rivals))
-        if len(label.sizes) > 1:
-            questions.append(_reading(label))
-    changes = [_unplaced(label) for label in unplaced]
-    placed = {member: tuple(found[member]) for member in truss.members if member in found}
-    questions += [_conflict(member, mine) for member, mine in placed.items() if _disagree(mine)]
-    return Labelled(by_member=placed, unplaced=tuple(unplaced)), changes, questions
+            asked = _which(label, best, rivals)
+            questions.append(asked)
+            best = MemberId(chosen(asked, answers, list(truss.members)))
+        found.setdefault(best, []).append(label)
+    placed = {member: found[member] for member in truss.members if member in found}
+    sizes: dict[MemberId, SizeLabel] = {}
+    for member, mine in placed.items():
+        sizes[member], asked_about = _size(member, mine, answers)
+        questions += asked_about
+    return Labelled(sizes=sizes, labels={m: tuple(mine) for m, mine in placed.items()}), changes, questions
+
+
+def _size(member: MemberId, labels: Sequence[Label], answers: Answers) -> tuple[SizeLabel, list[Question]]:
+    """The size of a member that has labels."""
+    ways = {size.name: size for label in labels for size in label.sizes}
+    names = list(ways)
+    if len(names) == 1:
+        return ways[names[0]], []
+    asked = _conflict(member, labels, names) if _disagree(labels) else _reading(labels[0], names)
+    return ways[chosen(asked, answers, names)], [asked]
+
+
+def stated_depths(axes: Axes, labels: Sequence[Label], reach: Reach) -> Floats:
+    """The depth that a label states for each axis, nan where none does."""
+    depths = np.full(len(axes), np.nan)
+    for label in labels:
+        for _, row in ranked_axes(axes, label, reach, np.ones(len(axes), dtype=bool))[:1]:
+            depths[row] = np.fmax(depths[row], label.depth)
+    return depths
+
+
+def _members(ranked: list[tuple[float, int]], owner: list[MemberId]) -> list[tuple[float, MemberId]]:
+    """Members instead of rows, each once, nearest first."""
+    best: dict[MemberId, float] = {}
+    for distance, row in ranked:
+        best.setdefault(owner[row], distance)
+    return [(distance, member) for member, distance in best.items()]
+
+
+def ranked_axes(axes: Axes, label: Label, reach: Reach, allowed: Flags) -> list[tuple[float, int]]:
+    """Axes of the best rank that has any, as distance and row, nearest first."""
+    text = label.text
+    spots = middle_line(text)
+    if text.tips:
+        away = _distances(axes, text.tips)
+        at_tip = allowed & (away <= max(text.height, reach.report))
+        if at_tip.any():
+            return _by_distance(away, at_tip)
+    along = allowed & _runs_along(axes, text)
+    if along.any():
+        return _by_distance(_distances(axes, spots[2:3]), along)
+    away = _distances(axes, spots)
+    return _by_distance(away, allowed & (away <= FAR_HEIGHTS * text.height))
+
+
+def _by_distance(away: Floats, chosen_rows: Flags) -> list[tuple[float, int]]:
+    return sorted((float(away[row]), row) for row in np.flatnonzero(chosen_rows).tolist())
 
 
 def _member_axes(truss: Recognised) -> tuple[Axes, list[MemberId]]:
     sticks = [(member, stick) for member, part in truss.members.items() for stick in part.sticks]
-    frame = truss.frame
-    first = np.array([frame.places[stick.through[0]] for _, stick in sticks])
-    last = np.array([frame.places[stick.through[-1]] for _, stick in sticks])
-    centre = np.array([stick.centre if stick.turn else (np.nan, np.nan) for _, stick in sticks])
-    one, other = first - centre, last - centre
-    turn = np.array([stick.turn for _, stick in sticks], dtype=float)
-    angle = np.arctan2(
-        one[:, 0] * other[:, 1] - one[:, 1] * other[:, 0], one[:, 0] * other[:, 0] + one[:, 1] * other[:, 1]
-    )
-    count = len(sticks)
-    axes = Axes(
-        first=first,
-        last=last,
-        centre=centre,
-        radius=np.array([stick.radius if stick.turn else np.inf for _, stick in sticks]),
-        sweep=np.where(turn == 0, 0.0, turn * np.mod(np.nan_to_num(angle) * turn, 2 * np.pi)),
-        depth=np.full(count, np.nan),
-        residual=np.zeros(count),
-        row=np.arange(count),
-        handles=((),) * count,
-    )
-    return axes, [member for member, _ in sticks]
-
-
-def _ranked(
-    truss: Recognised, axes: Axes, owner: list[MemberId], label: Label, reach: Reach
-) -> list[tuple[float, MemberId]]:
-    """Members of the best rank that has any, nearest first, each once."""
-    allowed = np.array([label.role is None or truss.members[member].role == label.role for member in owner])
-    if not allowed.any():
-        allowed[:] = True
-    if label.tips:
-        away = _distances(axes, label.tips)
-        at_tip = allowed & (away <= max(label.height, reach.report))
-        if at_tip.any():
-            return _by_distance(away, at_tip, owner)
-    away = _distances(axes, label.spots)
-    middle = np.array(label.spots[2])
-    along = allowed & _runs_along(axes, middle, label)
-    if along.any():
-        return _by_distance(_distances(axes, label.spots[2:3]), along, owner)
-    near = allowed & (away <= FAR_HEIGHTS * label.height)
-    return _by_distance(away, near, owner)
-
-
-def _by_distance(away: Floats, chosen: Flags, owner: list[MemberId]) -> list[tuple[float, MemberId]]:
-    best: dict[MemberId, float] = {}
-    for row in np.flatnonzero(chosen).tolist():
-        best[owner[row]] = min(best.get(owner[row], np.inf), float(away[row]))
-    return sorted((distance, member) for member, distance in best.items())
+    return truss.frame.axes([stick for _, stick in sticks]), [member for member, _ in sticks]
 
 
 def _distances(axes: Axes, spots: Sequence[Point]) -> Floats:
@@ -192,59 +201,53 @@ def _distances(axes: Axes, spots: Sequence[Point]) -> Floats:
     return best
 
 
-def _runs_along(axes: Axes, middle: Floats, label: Label) -> Flags:
+def _runs_along(axes: Axes, text: Text) -> Flags:
     rows = np.arange(len(axes))
-    at, off = stations(axes, rows, np.repeat(middle[None], len(axes), axis=0))
+    at, off = stations(axes, rows, np.repeat(np.array([text.centre]), len(axes), axis=0))
     ahead = -headings(axes, rows, np.zeros(len(axes), dtype=bool))
     turn = np.where(axes.sweep == 0, 0.0, at / axes.radius * np.sign(axes.sweep))
     angle = np.arctan2(ahead[:, 1], ahead[:, 0]) + turn
-    apart = np.abs((angle - label.angle + np.pi / 2) % np.pi - np.pi / 2)
+    apart = np.abs((angle - text.angle + np.pi / 2) % np.pi - np.pi / 2)
     close = apart <= np.where(axes.straight, ALONG, ALONG_ARC)
     inside = (at >= 0) & (at <= axes.lengths)
-    chosen: Flags = close & inside & (np.abs(off) <= OFFSET_HEIGHTS * label.height)
-    return chosen
+    half = np.nan_to_num(axes.depth, nan=0.0) / 2
+    found: Flags = close & inside & (np.abs(off) <= OFFSET_HEIGHTS * text.height + half)
+    return found
 
 
 def _disagree(labels: Sequence[Label]) -> bool:
     return len({label.size.name for label in labels}) > 1
 
 
-def _place(label: Label) -> Point:
-    return label.spots[2]
-
-
 def _which(label: Label, best: MemberId, rivals: Sequence[MemberId]) -> Question:
-    others = " or ".join(rivals)
-    return Question(
-        code="label-between-members",
-        asks=f"Does the size '{label.text.says}' belong to {best} or to {others}?",
+    return question(
+        "label-between-members",
+        f"Does the size '{label.text.says}' belong to {best} or to {' or '.join(rivals)}?",
         taken=best,
-        settle="Answer with the name of the member.",
-        where=_place(label),
+        options=(best, *rivals),
+        where=label.text.centre,
         handles=(label.text.handle,),
     )
 
 
-def _reading(label: Label) -> Question:
-    ways = " or ".join(size.name for size in label.sizes)
-    return Question(
-        code="size-reads-two-ways",
-        asks=f"Does '{label.text.says}' mean {ways}?",
-        taken=label.size.name,
-        settle="Answer with the size.",
-        where=_place(label),
-        handles=(label.text.handle,),
-    )
-
-
-def _conflict(member: MemberId, labels: Sequence[Label]) -> Question:
-    names = list(dict.fromkeys(label.size.name for label in labels))
-    return Question(
-        code="sizes-disagree",
-        asks=f"The drawing writes {' and '.join(names)} on {member}. Which is it?",
+def _reading(label: Label, names: Sequence[str]) -> Question:
+    return question(
+        "size-reads-two-ways",
+        f"Does '{label.text.says}' mean {' or '.join(names)}?",
         taken=names[0],
-        settle="Answer with the size.",
-        where=_place(labels[0]),
+        options=names,
+        where=label.text.centre,
+        handles=(label.text.handle,),
+    )
+
+
+def _conflict(member: MemberId, labels: Sequence[Label], names: Sequence[str]) -> Question:
+    return question(
+        "sizes-disagree",
+        f"The drawing writes {' and '.join(names)} on {member}. Which is it?",
+        taken=names[0],
+        options=names,
+        where=labels[0].text.centre,
         handles=tuple(label.text.handle for label in labels),
     )
 
@@ -253,6 +256,6 @@ def _unplaced(label: Label) -> Change:
     return Change(
         kind="label-without-member",
         says=f"The size '{label.text.says}' stands near no member and was left out.",
-        where=_place(label),
+        where=label.text.centre,
         handles=(label.text.handle,),
     )

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from trussio.drawing.heal.net import Net
     from trussio.drawing.heal.reach import Reach
     from trussio.drawing.records import Mark, Strokes
+    from trussio.drawing.sift.aside import Reason
 
 LARGEST_INCHES: Final = 30.0
 """A shape no larger than this in any direction is no member and no frame."""
@@ -47,11 +48,16 @@ def small_outlines(net: Net, strokes: Strokes, marks: tuple[Mark, ...], reach: R
     """Closed shapes too small to be members, and larger ones with bolts inside."""
     groups = []
     for shape in _shapes(net, strokes, PLATE_INCHES * reach.inch):
-        if shape.closed and max(shape.sides) <= LARGEST_INCHES * reach.inch and not _is_stick(net, shape, reach):
-            groups.append(Aside(reason="block or plate", rows=shape.rows))
-        elif shape.closed and _bolts_inside(shape, marks) > 0 and min(shape.sides) > 0:
-            groups.append(Aside(reason="block or plate", rows=shape.rows))
+        small = max(shape.sides) <= LARGEST_INCHES * reach.inch and not _is_stick(net, shape, reach)
+        if shape.closed and (small or _bolts_inside(shape, marks)):
+            groups.append(Aside(reason=_kind(net, shape), rows=shape.rows))
     return groups
+
+
+def _kind(net: Net, shape: Shape) -> Reason:
+    """A small triangle is how a support is drawn."""
+    nodes = np.unique(net.ends[list(shape.rows)])
+    return "support symbol" if nodes.size == 3 else "block or plate"
 
 
 def _is_stick(net: Net, shape: Shape, reach: Reach) -> bool:
@@ -62,7 +68,7 @@ def _is_stick(net: Net, shape: Shape, reach: Reach) -> bool:
 
 def _shapes(net: Net, strokes: Strokes, largest: float) -> Iterator[Shape]:
     """Closed entities, then groups of loose lines that hang together end to end, none larger than `largest`."""
-    chain = strokes.chain[net.axes.row]
+    chain = strokes.chain[net.axes.row].astype(np.intp)
     small = net.axes.lengths <= largest
     closed = strokes.closed[net.axes.row] & small
     for rows in _by_number(chain, np.flatnonzero(closed)):
@@ -106,7 +112,5 @@ def _closes(net: Net, rows: list[int]) -> bool:
 def _bolts_inside(shape: Shape, marks: tuple[Mark, ...]) -> int:
     left, bottom, right, top = shape.box
     return sum(
-        1
-        for mark in marks
-        if mark.kind == "circle" and left < mark.at[0] < right and bottom < mark.at[1] < top
+        1 for mark in marks if mark.kind == "circle" and left < mark.at[0] < right and bottom < mark.at[1] < top
     )

@@ -1,0 +1,143 @@
+"""From settled linework to trusses as recognised: sift, heal, part, recognise, in the order that heals best.
+
+What is no structure is set aside before anything is joined; what is joined over a distance that needs a question
+comes after the parts of the sheet are known, so that no part is bridged to another.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from trussio.drawing.heal.axes import axes_of
+from trussio.drawing.heal.crossings import with_bolted_crossings
+from trussio.drawing.heal.ends import tied_ends
+from trussio.drawing.heal.joining import joined_sticks
+from trussio.drawing.heal.net import without_axes
+from trussio.drawing.heal.reach import reach_of
+from trussio.drawing.heal.steps import healed
+from trussio.drawing.heal.wide_joins import joined_wide
+from trussio.drawing.recognise.frame import frames
+from trussio.drawing.recognise.halves import whole
+from trussio.drawing.recognise.judging import judged
+from trussio.drawing.recognise.labels import mirrored, size_labels, stated_depths
+from trussio.drawing.sift.aside import rows_of, told
+from trussio.drawing.sift.evidence import evidence_of
+from trussio.drawing.sift.parts import strange_parts
+from trussio.drawing.sift.steps import sifted
+from trussio.errors import UnreadableError
+from trussio.model.change import Change
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from trussio.drawing.answers import Answers
+    from trussio.drawing.heal.joining import Sticks
+    from trussio.drawing.heal.net import Contacts, Net
+    from trussio.drawing.heal.reach import Reach
+    from trussio.drawing.recognise.frame import Frame
+    from trussio.drawing.recognise.labels import Label
+    from trussio.drawing.recognise.roles import Recognised
+    from trussio.drawing.records import Linework, Point
+    from trussio.drawing.sift.evidence import Evidence
+    from trussio.model.change import Question
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Framework:
+    """The trusses of a sheet with what they were made of, in base lengths of the drawing's plane.
+
+    `bolted` are the crossings that a mark made joints.
+    """
+
+    trusses: tuple[Recognised, ...]
+    sticks: Sticks
+    labels: tuple[Label, ...]
+    evidence: Evidence
+    reach: Reach
+    bolted: tuple[Point, ...]
+    changes: tuple[Change, ...]
+    questions: tuple[Question, ...]
+
+
+def framework_of(
+    linework: Linework, *, factor: float, inch: float, layers: Mapping[str, str], answers: Answers
+) -> Framework:
+    """The trusses that settled linework holds.
+
+    Raises UnreadableError `no-truss` where no part looks like one, and `linework-too-dense`.
+    """
+    evidence = evidence_of(linework, factor)
+    labels = size_labels(evidence.texts, inch)
+    axes = axes_of(linework.strokes, factor)
+    largest = max((abs(side) for side in linework.frame.origin), default=0.0) * factor
+    reach = reach_of(axes, inch=inch, depths=[label.depth for label in labels], span=largest)
+    net, changes = tied_ends(axes, reach)
+    net, upright, more, questions = sifted(net, linework.strokes, evidence, reach, layers=layers, answers=answers)
+    changes += more
+    axes, mirror, asked = whole(net.axes, evidence.texts, upright, reach, answers)
+    questions += asked
+    if mirror is not None:
+        net, _ = tied_ends(axes, reach)
+        labels += [mirrored(label, mirror) for label in labels]
+    if not len(net.axes):
+        raise _no_truss(linework)
+    made = healed(net, reach)
+    net, contacts, crossed, asked = with_bolted_crossings(made.net, made.contacts, evidence.marks, reach, answers)
+    changes += [*made.changes, *crossed]
+    questions += asked
+    net, contacts = _without_strange(net, contacts, reach, changes)
+    depths = stated_depths(net.axes, labels, reach) if labels else np.full(len(net.axes), np.nan)
+    net, contacts, more, asked = joined_wide(net, contacts, depths, reach, answers)
+    sticks, dissolved = joined_sticks(net, contacts, reach)
+    changes += [*more, *dissolved]
+    questions += asked
+    found = judged(frames(sticks))
+    if not found.trusses:
+        raise _no_truss(linework)
+    return Framework(
+        trusses=found.trusses,
+        sticks=sticks,
+        labels=tuple(labels),
+        evidence=evidence,
+        reach=reach,
+        bolted=tuple(change.where for change in crossed if change.where is not None),
+        changes=(*changes, *_other_parts(found.others, sticks)),
+        questions=tuple(questions),
+    )
+
+
+def _without_strange(net: Net, contacts: Contacts, reach: Reach, changes: list[Change]) -> tuple[Net, Contacts]:
+    groups = strange_parts(net, contacts, reach)
+    changes += told(net.axes, groups)
+    return without_axes(net, contacts, rows_of(groups))
+
+
+def _other_parts(others: Sequence[Frame], sticks: Sticks) -> list[Change]:
+    """Parts that are no truss, each told with what it consists of."""
+    changes = []
+    for frame in others:
+        left, bottom, right, top = frame.box
+        count = len(frame.sticks)
+        changes.append(
+            Change(
+                kind="set-aside",
+                says=f"A part of {count} {'line' if count == 1 else 'lines'} that is no truss was set aside.",
+                where=((left + right) / 2, (bottom + top) / 2),
+                handles=tuple(
+                    dict.fromkeys(handle for stick in frame.sticks for handle in sticks.handles[stick.number])
+                ),
+            )
+        )
+    return changes
+
+
+def _no_truss(linework: Linework) -> UnreadableError:
+    return UnreadableError(
+        "no-truss",
+        where=linework.name,
+        what="No part of the drawing has two chords with members between them.",
+        do="Give a drawing of the truss in elevation, or say which layers hold it.",
+    )

@@ -1,0 +1,234 @@
+"""Ends that stop further from a joint than may be joined unasked: the likeliest reading, and a question.
+
+Terms: a *loose end* is one at which nothing else ends and that lies on no axis; a *target* is a joint or an axis
+that it may have been meant to reach. An end that stops short along its own line by no more than half the depth of
+the member that it would meet was trimmed at that member's edge: it is extended and told, not asked about. A
+line that hangs on nothing is joined only where both its ends find a target.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from trussio.drawing.answers import chosen, question
+from trussio.drawing.heal.axes import headings, stations
+from trussio.drawing.heal.cells import near_axes, near_points
+from trussio.drawing.heal.ends import place
+from trussio.drawing.heal.near_joins import extended, on_axes
+from trussio.drawing.heal.net import Contacts, Net, end_index, net_parts
+from trussio.model.change import Change
+
+if TYPE_CHECKING:
+    from trussio.drawing.answers import Answers
+    from trussio.drawing.heal.axes import Flags, Floats, Ints
+    from trussio.drawing.heal.reach import Reach
+    from trussio.model.change import Question
+
+OPTIONS = ("join", "leave")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Aim:
+    """Where a loose end would go: onto a node, or onto an axis. `along` is the travel on its own line."""
+
+    end: int
+    goal: tuple[float, float]
+    distance: float
+    along: float
+    node: int = -1
+    axis: int = -1
+
+
+def joined_wide(
+    net: Net, contacts: Contacts, depths: Floats, reach: Reach, answers: Answers
+) -> tuple[Net, Contacts, list[Change], list[Question]]:
+    """Loose ends joined over more than the report distance; `depths` are those known of each axis, or nan."""
+    loose = _loose(net, contacts, reach)
+    if not loose.size:
+        return net, contacts, [], []
+    aims = _allowed(net, contacts, _aims(net, loose, depths, reach), loose)
+    changes: list[Change] = []
+    questions: list[Question] = []
+    joined: list[Aim] = []
+    for aim in aims:
+        said = _told(net, aim, depths, reach)
+        if isinstance(said, Change):
+            changes.append(said)
+            joined.append(aim)
+            continue
+        questions.append(said)
+        if chosen(said, answers, OPTIONS) == "join":
+            joined.append(aim)
+    net, contacts = _moved(net, contacts, joined, reach)
+    return net, contacts, changes, questions
+
+
+def _loose(net: Net, contacts: Contacts, reach: Reach) -> Ints:
+    """Ends (2 i + side) that are loose, of axes long enough to be members."""
+    lone = net.degree == 1
+    lone[contacts.node] = False
+    ends = np.flatnonzero(lone[net.ends.ravel()])
+    loose: Ints = ends[net.axes.lengths[ends // 2] > 2 * reach.ask]
+    return loose
+
+
+def _aims(net: Net, loose: Ints, depths: Floats, reach: Reach) -> list[Aim]:
+    widest = max(reach.ask, float(np.nanmax(depths, initial=0.0)) * 0.55 + reach.report)
+    spots = net.nodes[net.ends[loose // 2, loose % 2]]
+    used = np.unique(net.ends)
+    beside = near_points(spots, net.nodes[used], 2 * widest)
+    across = near_axes(spots, net.axes, widest)
+    index = end_index(net)
+    found = []
+    for number, end in enumerate(loose.tolist()):
+        nodes = used[beside.of(number)]
+        nodes = nodes[(nodes != net.ends[end // 2, 0]) & (nodes != net.ends[end // 2, 1])]
+        ending = [axis for node in nodes.tolist() for axis, _ in index.at(node)]
+        rows = np.unique(np.array([*across.of(number).tolist(), *ending], dtype=np.intp))
+        aim = _aim(net, end, nodes=nodes, rows=rows[rows != end // 2], depths=depths, reach=reach)
+        if aim is not None:
+            found.append(aim)
+    return found
+
+
+def _aim(net: Net, end: int, *, nodes: Ints, rows: Ints, depths: Floats, reach: Reach) -> Aim | None:
+    """The likeliest target of one loose end, among nodes and axes near it."""
+    axis, side = divmod(end, 2)
+    here = net.nodes[net.ends[axis, side]]
+    away = np.hypot(*(net.nodes[nodes] - here).T)
+    node = _first(away, away <= reach.ask)
+    goal, travel = _met(net, axis, side, rows)
+    at, _ = stations(net.axes, rows, goal)
+    inside = (at >= -reach.ask) & (at <= net.axes.lengths[rows] + reach.ask)
+    half = np.nan_to_num(depths[rows], nan=0.0) / 2
+    best = _first(np.abs(travel), inside & (np.abs(travel) <= np.maximum(reach.ask, half * 1.1 + reach.report)))
+    if best is None:
+        return (
+            None
+            if node is None
+            else Aim(
+                end=end,
+                goal=place(net.nodes[nodes[node]]),
+                distance=float(away[node]),
+                along=np.nan,
+                node=int(nodes[node]),
+            )
+        )
+    beside = _first(
+        np.hypot(*(net.nodes[nodes] - goal[best]).T), np.hypot(*(net.nodes[nodes] - goal[best]).T) <= reach.report
+    )
+    along, host = float(travel[best]), int(rows[best])
+    if beside is not None:
+        return Aim(
+            end=end,
+            goal=place(net.nodes[nodes[beside]]),
+            distance=float(away[beside]),
+            along=along,
+            node=int(nodes[beside]),
+            axis=host,
+        )
+    if node is not None and away[node] < abs(along):
+        return Aim(
+            end=end,
+            goal=place(net.nodes[nodes[node]]),
+            distance=float(away[node]),
+            along=np.nan,
+            node=int(nodes[node]),
+        )
+    return Aim(end=end, goal=place(goal[best]), distance=abs(along), along=along, axis=host)
+
+
+def _met(net: Net, axis: int, side: int, rows: Ints) -> tuple[Floats, Floats]:
+    """Where the line of an end meets other axes, and at what travel."""
+    here = net.nodes[net.ends[axis, side]]
+    ahead = headings(net.axes, np.array([axis]), np.array([side == 1]))
+    return extended(net.axes, rows, np.repeat(here[None], rows.size, axis=0), np.repeat(ahead, rows.size, axis=0))
+
+
+def _first(size: Floats, near: Flags) -> int | None:
+    """The smallest of those that are near."""
+    found = np.flatnonzero(near)
+    return int(found[np.argmin(size[found])]) if found.size else None
+
+
+def _allowed(net: Net, contacts: Contacts, aims: list[Aim], loose: Ints) -> list[Aim]:
+    """Aims of lines that hang on something, or whose every end finds a target."""
+    label = net_parts(net, contacts)
+    size = np.bincount(label, minlength=len(net.axes))
+    at_node = np.full(len(net.nodes), -1)
+    at_node[net.ends[:, 0]] = at_node[net.ends[:, 1]] = label
+    open_ends: dict[int, int] = {}
+    aimed: dict[int, int] = {}
+    for end in loose.tolist():
+        open_ends[int(label[end // 2])] = open_ends.get(int(label[end // 2]), 0) + 1
+    for aim in aims:
+        aimed[int(label[aim.end // 2])] = aimed.get(int(label[aim.end // 2]), 0) + 1
+    biggest = int(size.max(initial=0))
+    kept = []
+    for aim in aims:
+        mine = int(label[aim.end // 2])
+        target = int(label[aim.axis] if aim.axis >= 0 else at_node[aim.node])
+        hangs = size[mine] >= 3 and size[mine] * 4 >= biggest
+        floats = size[mine] <= 2 and aimed[mine] == open_ends[mine]
+        if (hangs and target == mine) or (floats and size[target] >= 3):
+            kept.append(aim)
+    return kept
+
+
+def _told(net: Net, aim: Aim, depths: Floats, reach: Reach) -> Change | Question:
+    axis = aim.end // 2
+    here = place(net.nodes[net.ends[axis, aim.end % 2]])
+    handles = net.axes.handles[axis]
+    length = reach.told(aim.distance)
+    half = 0.0 if aim.axis < 0 or np.isnan(depths[aim.axis]) else depths[aim.axis] / 2
+    sine = _sine(net, aim)
+    trimmed = 0 < aim.along <= half / max(sine, 0.2) + reach.report
+    sideways = np.sqrt(max(aim.distance**2 - aim.along**2, 0.0)) if np.isfinite(aim.along) else aim.distance
+    if aim.axis >= 0 and trimmed and sideways <= reach.report:
+        says = f"An end stopped {length} short, at the edge of the member that it meets, and was extended."
+        return Change(kind="end-extended", says=says, where=here, distance=aim.distance, handles=handles)
+    if aim.along < 0:
+        asks = f"An end runs {length} past the line that it meets. Is it meant to end there?"
+        return question("overshoot-wide", asks, taken="join", options=OPTIONS, where=here, handles=handles)
+    asks = f"An end stops {length} from the joint or line beside it. Do they meet?"
+    return question("gap-wide", asks, taken="join", options=OPTIONS, where=here, handles=handles)
+
+
+def _sine(net: Net, aim: Aim) -> float:
+    if aim.axis < 0:
+        return 1.0
+    ahead = headings(net.axes, np.array([aim.end // 2]), np.array([aim.end % 2 == 1]))[0]
+    other = headings(net.axes, np.array([aim.axis]), np.array([True]))[0]
+    return abs(float(ahead[0] * other[1] - ahead[1] * other[0]))
+
+
+def _moved(net: Net, contacts: Contacts, aims: list[Aim], reach: Reach) -> tuple[Net, Contacts]:
+    if not aims:
+        return net, contacts
+    nodes, ends = net.nodes.copy(), net.ends.copy()
+    fresh: list[tuple[int, int]] = []
+    for aim in aims:
+        axis, side = divmod(aim.end, 2)
+        node = int(ends[axis, side])
+        if aim.node >= 0:
+            ends[axis, side] = aim.node
+            continue
+        twin = next(
+            (n for n, row in fresh if row == aim.axis and np.hypot(*(nodes[n] - aim.goal)) <= reach.report), None
+        )
+        if twin is not None:
+            ends[axis, side] = twin
+            continue
+        nodes[node] = aim.goal
+        length = float(net.axes.lengths[aim.axis])
+        at = float(stations(net.axes, np.array([aim.axis]), nodes[node][None])[0][0])
+        if 0 <= at <= length:
+            fresh.append((node, aim.axis))
+        else:
+            # Both ends fall short of each other: the host is lengthened to the meeting point.
+            ends[aim.axis, 0 if at < 0 else 1] = node
+    more = contacts.with_more([node for node, _ in fresh], [axis for _, axis in fresh])
+    return on_axes(replace(net, nodes=nodes, ends=ends), more, reach)

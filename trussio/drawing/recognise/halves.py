@@ -1,0 +1,77 @@
+"""Half trusses: drawn up to a line of symmetry, with a text that says so."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from trussio.drawing.answers import chosen, question
+from trussio.drawing.heal.axes import together
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from trussio.drawing.answers import Answers
+    from trussio.drawing.heal.axes import Axes
+    from trussio.drawing.heal.reach import Reach
+    from trussio.drawing.records import Text
+    from trussio.model.change import Question
+
+SYMMETRY: Final = re.compile(r"\bSYMM?(?:ETR\w*)?\b|\bHALF\s+TRUSS\b|\u2104", re.IGNORECASE)
+OPTIONS: Final = ("mirror", "as drawn")
+
+
+def whole(
+    axes: Axes, texts: Iterable[Text], upright: Sequence[float], reach: Reach, answers: Answers
+) -> tuple[Axes, float | None, list[Question]]:
+    """The axes with their mirror image where a text states symmetry and all lie on one side of the line.
+
+    `upright` are the places of upright centre lines. Also returns where the mirror stood, None for no mirror.
+    """
+    says = next((text for text in texts if SYMMETRY.search(text.says)), None)
+    if says is None or not len(axes):
+        return axes, None, []
+    line = _line(axes, upright, reach)
+    if line is None:
+        return axes, None, []
+    asked = question(
+        "half-truss",
+        f"The text '{says.says}' states symmetry and one half is drawn. Is the other half its mirror image?",
+        taken="mirror",
+        options=OPTIONS,
+        where=says.centre,
+        handles=(says.handle,),
+    )
+    if chosen(asked, answers, OPTIONS) == "as drawn":
+        return axes, None, [asked]
+    return together((axes, _mirrored(axes, line))), line, [asked]
+
+
+def _line(axes: Axes, upright: Sequence[float], reach: Reach) -> float | None:
+    """Where the line of symmetry stands, None where linework lies on both sides of every candidate."""
+    xs = np.concatenate((axes.first[:, 0], axes.last[:, 0]))
+    ys = np.concatenate((axes.first[:, 1], axes.last[:, 1]))
+    low, high = float(xs.min()), float(xs.max())
+    for x in upright:
+        if x >= high - reach.ask or x <= low + reach.ask:
+            return x if abs(x - (high if x >= high - reach.ask else low)) <= reach.ask else None
+    # The symmetry line is where the two chords end one above the other.
+    heights = [float(np.ptp(ys[np.abs(xs - x) <= reach.report])) for x in (low, high)]
+    if max(heights) <= 2 * reach.ask:
+        return None
+    return low if heights[0] > heights[1] else high
+
+
+def _mirrored(axes: Axes, x: float) -> Axes:
+    flip = np.array((-1.0, 1.0))
+    shift = np.array((2 * x, 0.0))
+    return replace(
+        axes,
+        first=axes.first * flip + shift,
+        last=axes.last * flip + shift,
+        centre=axes.centre * flip + shift,
+        sweep=-axes.sweep,
+    )

@@ -1,0 +1,43 @@
+"""Sifting in order: line types and status first, then small shapes and hatches, each by its own look."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from trussio.drawing.sift.aside import rows_of, told
+from trussio.drawing.sift.hatching import hatches
+from trussio.drawing.sift.linetypes import centre_lines, ignored, other_status, symmetry_lines
+from trussio.drawing.sift.outlines import small_outlines
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from trussio.drawing.answers import Answers
+    from trussio.drawing.heal.net import Net
+    from trussio.drawing.heal.reach import Reach
+    from trussio.drawing.records import Strokes
+    from trussio.drawing.sift.aside import Aside
+    from trussio.drawing.sift.evidence import Evidence
+    from trussio.model.change import Change, Question
+
+
+def sifted(
+    net: Net, strokes: Strokes, evidence: Evidence, reach: Reach, *, layers: Mapping[str, str], answers: Answers
+) -> tuple[Net, list[float], list[Change], list[Question]]:
+    """The net without what is no member by its own look, and the places of upright centre lines."""
+    changes: list[Change] = []
+    net = _without(net, ignored(net, strokes, layers), changes)
+    centre = centre_lines(net, strokes)
+    upright = [float(net.axes.first[row, 0]) for row in symmetry_lines(net, centre)]
+    other, questions = other_status(net, strokes, answers)
+    net = _without(net, [*centre, *other], changes)
+    net = _without(net, small_outlines(net, strokes, evidence.marks, reach), changes)
+    net = _without(net, hatches(net, reach), changes)
+    return net, upright, changes, questions
+
+
+def _without(net: Net, groups: list[Aside], changes: list[Change]) -> Net:
+    if not groups:
+        return net
+    changes += told(net.axes, groups)
+    return net.without(rows_of(groups))
