@@ -16,7 +16,7 @@ from ezdxf.entities.mleader import MultiLeader
 from ezdxf.entities.mtext import MText
 from ezdxf.math import OCS, Vec3
 
-from trussio.drawing.content import Content, Lettering, Names, Origin, Pointer, Sign, origin_of, spots
+from trussio.drawing.content import DEGENERATE, Content, Lettering, Names, Origin, Pointer, Sign, origin_of, spots
 from trussio.drawing.text import has_lost_bytes, line_text, paragraph_text
 
 if TYPE_CHECKING:
@@ -61,7 +61,7 @@ def read_leader(entity: DXFEntity, attributes: Attributes, content: Content, nam
     if not isinstance(entity, Leader):
         raise TypeError
     if len(entity.vertices) < 2:
-        return "no extent"
+        return DEGENERATE
     carries = attributes.get("annotation_handle")
     pointer = Pointer(carries=None if carries in {None, "0"} else str(carries))
     _add_pointer(content, origin_of("LEADER", attributes, names), pointer, entity.vertices[0], entity.vertices[-1])

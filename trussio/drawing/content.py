@@ -24,6 +24,9 @@ if TYPE_CHECKING:
 
 What = TypeVar("What")
 
+DEGENERATE: Final = "no extent"
+SURFACE: Final = "surface or solid"
+"""Reasons for which more than one reader sets things aside."""
 MOST_CURVES: Final = 20_000
 """Splines and ellipses in one block or layout."""
 

@@ -12,7 +12,8 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from trussio.drawing.entities import CUSTOM, DEGENERATE
+from trussio.drawing.content import DEGENERATE
+from trussio.drawing.entities import CUSTOM
 from trussio.drawing.flattening import bent_curves, flat_rows
 from trussio.drawing.loading import collector_paused
 from trussio.drawing.opened_space import open_space

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from itertools import product
 from math import atan2
-from typing import TYPE_CHECKING, Final, Generic, Literal, cast
+from typing import TYPE_CHECKING, Generic, Literal, cast
 
 import numpy as np
 
 from trussio.drawing.annotations import LINE_SPACING
 from trussio.drawing.blocks import key_of
+from trussio.drawing.boxes import Boxes, carried, steps_of
 from trussio.drawing.content import Sign, What
 from trussio.drawing.plane import along_plane, in_plane
 from trussio.drawing.records import HIDDEN, Dimension, Leader, Mark, Text
@@ -110,9 +110,9 @@ class _Placing:
         """A mark for each copy that a block reference makes."""
         for block in self._copies:
             for reference in block.content.references:
-                corners = _carried(boxes.of(key_of(reference.block)), reference)
+                corners = carried(boxes.of(key_of(reference.block)), reference)
                 at_first = np.vstack([np.array(reference.at), corners])
-                each = at_first + _steps(reference)[:, None]
+                each = at_first + steps_of(reference)[:, None]
                 sign = Sign(
                     what=reference,
                     origin=reference.origin,
@@ -139,48 +139,6 @@ class _Placing:
                 path=names.paths[lent.path[copy]],
                 hidden=HIDDEN[lent.hidden[copy]],
             )
-
-
-class Boxes:
-    """The corners (8, 3) of what each block draws, in its own coordinates; (0, 3) where it draws nothing."""
-
-    def __init__(self, contents: Mapping[str, Content]) -> None:
-        self._contents = contents
-        self._known: dict[str, NDArray[np.float64]] = {}
-
-    def of(self, key: str) -> NDArray[np.float64]:
-        """The corners of one block."""
-        if key not in self._known:
-            self._known[key] = self._corners(self._contents[key])
-        return self._known[key]
-
-    def _corners(self, content: Content) -> NDArray[np.float64]:
-        parts = [np.array(content.ends, dtype=np.float64).reshape(-1, 3)]
-        parts += [curve.points for curve in content.smooth]
-        parts += [sign.points + reach for sign in content.spots for reach in (sign.vectors.sum(axis=0), 0.0)]
-        for reference in content.references:
-            inner = _carried(self.of(key_of(reference.block)), reference)
-            rows, columns = (count - 1 for count in reference.repeats)
-            far = np.array([(0, 0), (rows, 0), (0, columns), (rows, columns)]) @ reference.steps
-            parts += [inner + step for step in far]
-        points = np.vstack(parts)
-        if not len(points):
-            return points
-        low, high = points.min(axis=0), points.max(axis=0)
-        return np.array([[(low, high)[bit][axis] for axis, bit in enumerate(bits)] for bits in _CORNERS])
-
-
-_CORNERS: Final = tuple(product((0, 1), repeat=3))
-
-
-def _carried(corners: NDArray[np.float64], reference: Reference) -> NDArray[np.float64]:
-    moved: NDArray[np.float64] = corners @ reference.matrix[:3, :3] + reference.matrix[3, :3]
-    return moved
-
-
-def _steps(reference: Reference) -> NDArray[np.float64]:
-    steps: NDArray[np.float64] = np.indices(reference.repeats).reshape(2, -1).T @ reference.steps
-    return steps
 
 
 def _mark(put: _Put[Spotted]) -> Mark:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections import Counter
 from typing import TYPE_CHECKING, Final
 
-from trussio.drawing.entities import CUSTOM, DEGENERATE
+from trussio.drawing.content import DEGENERATE
+from trussio.drawing.entities import CUSTOM
 from trussio.drawing.flattening import OVAL
 from trussio.drawing.text import decoded, has_lost_bytes
 from trussio.model.change import Change, Question

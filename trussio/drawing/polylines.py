@@ -1,0 +1,107 @@
+"""Reads polylines old and new and multilines: straight and bulged pieces of one chain each."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+from ezdxf.entities.lwpolyline import LWPolyline
+from ezdxf.entities.mline import MLine
+from ezdxf.entities.polyline import Polyline
+from ezdxf.math import OCS, Vec3
+
+from trussio.drawing.content import DEGENERATE, SURFACE, Content, Names, origin_of, spots
+from trussio.drawing.curves import bulge_arc
+from trussio.drawing.drawn_curves import ocs_of
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from ezdxf.entities.dxfentity import DXFEntity
+    from numpy.typing import NDArray
+
+    from trussio.drawing.content import Origin
+
+Attributes = Mapping[str, Any]
+
+CONTROL_FRAME: Final = 16
+"""Flag of a vertex of the frame of an old spline fit; the curve itself follows it in the same polyline."""
+
+
+def read_lwpolyline(entity: DXFEntity, attributes: Attributes, content: Content, names: Names) -> str | None:
+    if not isinstance(entity, LWPolyline):
+        raise TypeError
+    values: NDArray[np.float64] = entity.lwpoints.values
+    flat = np.column_stack([values[:, :2], np.full(len(values), attributes.get("elevation", 0.0))])
+    closed = bool(attributes.get("flags", 0) & 1)
+    origin = origin_of("LWPOLYLINE", attributes, names)
+    return _add_polyline(content, origin, flat, values[:, 4], closed=closed, ocs=ocs_of(attributes))
+
+
+def read_polyline(entity: DXFEntity, attributes: Attributes, content: Content, names: Names) -> str | None:
+    if not isinstance(entity, Polyline):
+        raise TypeError
+    if entity.is_polygon_mesh or entity.is_poly_face_mesh:
+        return SURFACE
+    drawn = [
+        vars(vertex.dxf) for vertex in entity.vertices if not vars(vertex.dxf).get("flags", 0) & CONTROL_FRAME
+    ]
+    flat = spots(*(vertex["location"] for vertex in drawn))
+    in_space = entity.is_3d_polyline
+    bulges = np.array([0.0 if in_space else vertex.get("bulge", 0.0) for vertex in drawn])
+    origin, closed = origin_of("POLYLINE", attributes, names), bool(attributes.get("flags", 0) & 1)
+    ocs = OCS() if in_space else ocs_of(attributes)
+    return _add_polyline(content, origin, flat, bulges, closed=closed, ocs=ocs)
+
+
+def _add_polyline(
+    content: Content,
+    origin: Origin,
+    flat: NDArray[np.float64],
+    bulges: NDArray[np.float64],
+    *,
+    closed: bool,
+    ocs: OCS,
+) -> str | None:
+    """Add the pieces of a polyline, those without length left out."""
+    if closed:
+        flat, bulges = np.vstack([flat, flat[:1]]), np.append(bulges, 0.0)
+    long = (np.diff(flat, axis=0) != 0).any(axis=1) if len(flat) > 1 else np.zeros(0, dtype=bool)
+    if not long.any():
+        return DEGENERATE
+    outline = closed or bool(np.count_nonzero(long) > 2 and (flat[0] == flat[-1]).all())
+    placed = [ocs.to_wcs(Vec3(point)).xyz for point in flat.tolist()] if ocs.transform else flat.tolist()
+    for index in np.flatnonzero(long).tolist():
+        row = content.add_row(origin, (*placed[index], *placed[index + 1]), closed=outline)
+        if bulges[index]:
+            content.add_conic(row, _bulged(flat[index], flat[index + 1], float(bulges[index]), ocs))
+    return None
+
+
+def _bulged(first: NDArray[np.float64], last: NDArray[np.float64], bulge: float, ocs: OCS) -> Sequence[float]:
+    (x, y), radius, start, sweep = bulge_arc(
+        (float(first[0]), float(first[1])), (float(last[0]), float(last[1])), bulge
+    )
+    centre = ocs.to_wcs(Vec3(x, y, float(first[2])))
+    return (*centre.xyz, *(ocs.ux * radius).xyz, *(ocs.uy * radius).xyz, start, start + sweep)
+
+
+def read_mline(entity: DXFEntity, attributes: Attributes, content: Content, names: Names) -> str | None:
+    """Each element of a multiline is a chain of its own: a member drawn as its edges."""
+    if not isinstance(entity, MLine):
+        raise TypeError
+    origin, closed = origin_of("MLINE", attributes, names), bool(attributes.get("flags", 0) & 2)
+    elements = min((len(vertex.line_params) for vertex in entity.vertices), default=0)
+    rows = len(content.handles)
+    for element in range(elements):
+        edge = spots(
+            *(
+                vertex.location + vertex.miter_direction * vertex.line_params[element][0]
+                for vertex in entity.vertices
+                if vertex.line_params[element]
+            )
+        )
+        _add_polyline(content, origin, edge, np.zeros(len(edge)), closed=closed, ocs=OCS())
+        content.chains += 1
+    return DEGENERATE if len(content.handles) == rows else None
