@@ -30,6 +30,7 @@ CONTROL_FRAME: Final = 16
 
 
 def read_lwpolyline(entity: DXFEntity, attributes: Attributes, content: Content, names: Names) -> str | None:
+    """Read an LWPOLYLINE."""
     if not isinstance(entity, LWPolyline):
         raise TypeError
     values: NDArray[np.float64] = entity.lwpoints.values
@@ -40,6 +41,7 @@ def read_lwpolyline(entity: DXFEntity, attributes: Attributes, content: Content,
 
 
 def read_polyline(entity: DXFEntity, attributes: Attributes, content: Content, names: Names) -> str | None:
+    """Read a POLYLINE of the old form, in the plane or in space."""
     if not isinstance(entity, Polyline):
         raise TypeError
     if entity.is_polygon_mesh or entity.is_poly_face_mesh:

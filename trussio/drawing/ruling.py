@@ -56,6 +56,7 @@ class Ruling:
 
 
 def by_header(case: Case, header: float) -> Ruling:
+    """The header's unit, unless dimension texts or the size of the whole contradict it."""
     name = unit_name(header)
     agree = sum(witness.agrees(header) for witness in case.with_unit)
     if case.voice is not None and agree < case.voice[1] and not same(case.voice[0], header):
@@ -82,6 +83,7 @@ def by_header(case: Case, header: float) -> Ruling:
 
 
 def without_header(case: Case) -> Ruling:
+    """The unit that dimension texts state, or the likeliest one with a question."""
     guess = likeliest(case.evidence)
     if case.voice is not None:
         factor, support = case.voice

@@ -1,4 +1,4 @@
-"""Says how the dimension texts of a drawing fare under the unit that was settled, each misfit with both numbers."""
+"""Says how dimension texts fare under the unit that was settled, each misfit with both numbers."""
 
 from __future__ import annotations
 
