@@ -72,7 +72,7 @@ def force_content(
         boxes=tuple(arrow_boxes),
         says=_says(axial, forces, scale),
         samples=_samples(scale, largest),
-        notes=_notes(scale, check),
+        notes=_notes(scale, doubted=any(_doubted(run.segment.id, check) for run in drawn)),
     )
 
 
@@ -108,19 +108,18 @@ def _force_wishes(
     for run in sorted(drawn, key=lambda run: round(run.length, 6)):
         name, force = run.segment.id, bars.axial[run.segment.id]
         doubted = _doubted(name, check)
-        text = f"{force_text(bars.scale, force)} {doubted}".rstrip()
-        pen = force_pen(bars.scale, force)
-        label = Label(text=text, x=0.0, y=0.0, holds="mark", pen=pen, boxed=bool(doubted), of=name)
+        text, pen = force_text(bars.scale, force), force_pen(bars.scale, force)
+        label = Label(text=text, x=0.0, y=0.0, holds="mark", pen=pen, boxed=doubted, of=name)
         frame = 0.5 if doubted else 0.0
         width, long = bars.width(force) + frame, text_width(text) + frame
         spots = tuple(beside(run, middle=middle, module=module, width=width, long=long))
         yield Wish(label=label, spots=spots)
 
 
-def _doubted(segment: SegmentId, check: RunCheck | None) -> str:
-    """The verdict of the second method where it is not `agrees`."""
+def _doubted(segment: SegmentId, check: RunCheck | None) -> bool:
+    """Whether the second method disagrees on a segment, or cannot tell."""
     found = None if check is None else check.segments.get(segment)
-    return "" if found is None or found.verdict == "agrees" else found.verdict
+    return found is not None and found.verdict != "agrees"
 
 
 def _reactions(
@@ -221,10 +220,10 @@ def _plain_number(scale: Scale) -> str:
     return f"{scale.near_zero / scale.base:.{scale.decimals + 1}f}"
 
 
-def _notes(scale: Scale, check: RunCheck | None) -> tuple[str, ...]:
+def _notes(scale: Scale, *, doubted: bool) -> tuple[str, ...]:
     unit = {"k": "kips (k), 1 k = 1,000 lb", "lb": "pounds (lb)", "kN": "kilonewtons (kN)"}[scale.unit]
     sign = "in results files tension is positive and compression negative"
     notes = [f"Axial forces in {unit}; {sign}. R: reaction, as the support pushes."]
-    if check is not None:
+    if doubted:
         notes.append("A force in a frame is one with which the second method does not agree, or cannot tell.")
     return tuple(notes)

@@ -152,6 +152,6 @@ def _notes(truss: Truss, findings: Findings | None) -> tuple[str, ...]:
     wide, high = (length_text(truss.units, size) for size in _extent(truss))
     unit = "feet and inches" if truss.units == "us" else "millimetres"
     notes = [f"Lengths in {unit}, between joints on the lines of the model; over all {wide} wide, {high} high."]
-    if findings is not None and any(finding.level != "note" for finding in findings.findings):
+    if _numbered(truss, findings):
         notes.append("A number in a frame is that of the finding in the table.")
     return tuple(notes)

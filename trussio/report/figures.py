@@ -1,0 +1,55 @@
+"""Figures of the page: the model, and the forces of every run, numbered and each in words too."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from trussio.drawing import svg
+from trussio.drawing.sheet import sheet
+from trussio.report.elements import el
+from trussio.report.extremes import acting_runs
+from trussio.report.wording import factors_words
+
+if TYPE_CHECKING:
+    from trussio.drawing.paper import Sheet
+    from trussio.model.assessment import Assessment
+    from trussio.model.forces import Results
+    from trussio.model.loading import RunId
+    from trussio.report.elements import Element
+
+
+def model_figure(assessment: Assessment) -> list[Element]:
+    """The model with its marks and sizes, and the numbers of stops and queries on it."""
+    drawn = sheet(assessment.truss, digest=assessment.digest, state=assessment.state, findings=assessment.findings)
+    return [_figure(drawn, 1, "The model: joints, sticks with their sizes, supports, panel lengths.")]
+
+
+def force_figures(assessment: Assessment, results: Results) -> list[Element]:
+    """One figure for every run, those that act on the roof first."""
+    record, truss = assessment.check_record, assessment.truss
+    acting = acting_runs(truss, results)
+    runs = [*acting, *(run for run in results.runs if run not in acting)]
+    made = []
+    for number, run in enumerate(runs, start=2):
+        drawn = sheet(
+            truss,
+            digest=assessment.digest,
+            state=results.state,
+            idealisation=results.idealisation,
+            run=run,
+            forces=results.runs[run],
+            check=record.runs.get(run) if record is not None else None,
+        )
+        made.append(_figure(drawn, number, f"Axial forces in run {run}{_what(assessment, run)}."))
+    return made
+
+
+def _what(assessment: Assessment, run: RunId) -> str:
+    """What a combination adds up, or that a case stands alone."""
+    factors = assessment.truss.loads.combinations.get(run)
+    return f" ({factors_words(factors)})" if factors else ", a load case by itself"
+
+
+def _figure(drawn: Sheet, number: int, caption: str) -> Element:
+    picture = svg.element(drawn, prefix=f"figure-{number}")
+    return el("figure", picture, el("figcaption", el("b", f"Figure {number}. "), caption))

@@ -1,0 +1,148 @@
+"""Tables of what was calculated: axial forces, bending moments, reactions and movements, run beside run."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from trussio.drawing.lengths import length_text
+from trussio.drawing.quantities import force_letter, moment_scale, movement_scale
+from trussio.report.elements import Column, el, table
+from trussio.report.extremes import common_scale
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator, Sequence
+
+    from trussio.drawing.quantities import Scale
+    from trussio.model.forces import Results, RunForces
+    from trussio.model.loading import RunId
+    from trussio.model.truss import SegmentId, Truss
+    from trussio.report.elements import Content, Element
+
+RUNS_BESIDE = 6
+"""Runs in one table; more runs make more tables."""
+MOMENT_SIGN = (
+    "A moment is positive where it pulls on the right-hand face of a stick, going from its first joint to its "
+    "last: the underside of a chord that runs from left to right."
+)
+
+
+def force_tables(truss: Truss, results: Results) -> list[Element]:
+    """Axial force of every segment, each with its letter."""
+    scale = common_scale(truss, results)
+
+    def cell(run: RunForces, segment: SegmentId) -> Content:
+        return force_cell(scale, run.segments[segment].axial)
+
+    caption = f"Axial forces in {unit_words(scale)}, T tension, C compression, 0 below {near_zero(scale)}"
+    return _segment_tables([segment.id for segment in truss.segments], results, caption, cell)
+
+
+def moment_tables(truss: Truss, results: Results) -> list[Element]:
+    """The largest bending moment along every segment that bends, and where it is."""
+    peaks = [abs(f.moment_peak) for run in results.runs.values() for f in run.segments.values()]
+    scale = moment_scale(truss.units, max(peaks, default=0.0))
+
+    def cell(run: RunForces, segment: SegmentId) -> Content:
+        forces = run.segments[segment]
+        number = scale.number(forces.moment_peak)
+        return number if number == "0" else f"{number} at {length_text(truss.units, forces.moment_peak_at)}"
+
+    bent = [
+        segment.id
+        for segment in truss.segments
+        if any(scale.number(run.segments[segment.id].moment_peak) != "0" for run in results.runs.values())
+    ]
+    if not bent:
+        return [el("p", "No segment bends.")]
+    along = "along it from its first joint" + ("" if truss.units == "us" else ", mm")
+    caption = f"Largest bending moment of every segment that bends, in {scale.unit}, and where {along}"
+    return [el("p", MOMENT_SIGN), *_segment_tables(bent, results, caption, cell)]
+
+
+def _segment_tables(
+    segments: Sequence[SegmentId],
+    results: Results,
+    caption: str,
+    cell: Callable[[RunForces, SegmentId], Content],
+) -> list[Element]:
+    """A row for every segment and a column for every run, in as many tables as the runs need."""
+    made = []
+    for runs in _chunks([*results.runs]):
+        columns = [Column(head="segment", kind="name"), *(Column(head=str(run)) for run in runs)]
+        rows = [[str(segment), *(cell(results.runs[run], segment) for run in runs)] for segment in segments]
+        made.append(table(_with_runs(caption, runs, results), columns, rows))
+    return made
+
+
+def reaction_tables(truss: Truss, results: Results) -> list[Element]:
+    """Reactions on the truss, right and up positive, rotation counter-clockwise."""
+    scale = common_scale(truss, results)
+    turns = [r.turn for run in results.runs.values() for r in run.reactions.values()]
+    turning = moment_scale(truss.units, max(map(abs, turns), default=0.0))
+    with_turn = any(turning.number(turn) != "0" for turn in turns)
+    columns = [
+        Column(head="run", kind="name"),
+        Column(head="support", kind="words"),
+        Column(head=f"to the right, {scale.unit}"),
+        Column(head=f"up, {scale.unit}"),
+        *([Column(head=f"against rotation, {turning.unit}")] if with_turn else []),
+    ]
+    rows = [
+        [
+            str(run),
+            str(joint),
+            scale.number(r.x),
+            scale.number(r.y),
+            *([turning.number(r.turn)] if with_turn else []),
+        ]
+        for run, forces in results.runs.items()
+        for joint, r in forces.reactions.items()
+    ]
+    return [table("Reactions: what the supports do to the truss", columns, rows)]
+
+
+def movement_tables(truss: Truss, results: Results) -> list[Element]:
+    """How far each joint moves, right and up positive."""
+    scale = movement_scale(truss.units)
+    made = []
+    for runs in _chunks([*results.runs], RUNS_BESIDE // 2):
+        columns = [Column(head="joint", kind="name")]
+        columns += [Column(head=f"{run}, {way}") for run in runs for way in ("right", "up")]
+        rows = [
+            [
+                str(joint),
+                *(
+                    scale.number(value)
+                    for run in runs
+                    for value in (results.runs[run].joints[joint].dx, results.runs[run].joints[joint].dy)
+                ),
+            ]
+            for joint in truss.joints
+        ]
+        made.append(table(_with_runs(f"Movements of the joints in {scale.unit}", runs, results), columns, rows))
+    return made
+
+
+def force_cell(scale: Scale, axial: float) -> Element:
+    """A force and its letter, set so that numbers stay in column."""
+    return el("span", scale.number(abs(axial)), el("b", force_letter(scale, axial), class_="letter"))
+
+
+def unit_words(scale: Scale) -> str:
+    """A unit of force in full."""
+    return {"k": "kips (1 k = 1,000 lb)", "lb": "pounds", "kN": "kilonewtons"}[scale.unit]
+
+
+def near_zero(scale: Scale) -> str:
+    """The force below which a force prints as 0."""
+    return f"{scale.near_zero / scale.base:.{scale.decimals + 1}f} {scale.unit}"
+
+
+def _with_runs(caption: str, runs: Sequence[RunId], results: Results) -> str:
+    """A caption that tells the tables apart where the runs make several."""
+    return caption if len(runs) == len(results.runs) else f"{caption}: {', '.join(runs)}"
+
+
+def _chunks(runs: Sequence[RunId], most: int = RUNS_BESIDE) -> Iterator[Sequence[RunId]]:
+    for start in range(0, len(runs), most):
+        yield runs[start : start + most]

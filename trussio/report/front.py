@@ -1,0 +1,206 @@
+"""What a reader must see first, in that order: the first screen of the page, and the summary on a terminal.
+
+Each entry says only what the assessment holds. What is not there is said to be not evaluated, in words.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from trussio.drawing.lengths import length_text
+from trussio.drawing.quantities import force_text
+from trussio.report.extremes import acting_runs, common_scale, largest, reversals
+from trussio.report.totals import brief_loads, load_lines
+from trussio.report.wording import IDEALISATIONS, STATES, counted, short_digest
+
+if TYPE_CHECKING:
+    from trussio.model.assessment import Assessment
+    from trussio.model.finding import Finding, Level
+
+ASK_NOW = "Ask the engineer now about shoring and closing the area."
+SECOND_METHOD = (
+    "The forces follow from this model by a second method; survey, loads, idealisation and allowables are not "
+    "rechecked."
+)
+NOT_THE_WORST = "How near each is to what it may carry is not evaluated: these are forces, not the worst members."
+LIMITS = (
+    "Plane truss, linear elastic, small movements. Not in it: joint slip, buckling out of the plane, creep, fire, "
+    "earthquake detailing, and everything that the document does not hold. Local codes and the engineer in "
+    "responsible charge decide."
+)
+BRIEF_LIMITS = "Plane truss, linear elastic; no slip, buckling, creep, fire, earthquake. The engineer decides."
+DANGEROUS = frozenset({"parts", "mechanism", "near-mechanism"})
+"""Findings that would be a danger if the roof stood as the model says."""
+TOLD_ELSEWHERE = frozenset({"unconfirmed", "not-evaluated"})
+"""Findings whose matter has an entry or a line of its own."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Entry:
+    """One entry of the first screen: its heading, its lines, the urgent ones first (`urgent` counts them).
+
+    `brief` says the same in fewer words for a terminal, empty where `lines` are brief enough. `short` tells that
+    the lines are short and many.
+    """
+
+    heading: str
+    lines: tuple[str, ...]
+    brief: tuple[str, ...] = ()
+    urgent: int = 0
+    short: bool = False
+
+
+def front(assessment: Assessment) -> tuple[Entry, ...]:
+    """The entries in their order."""
+    return (
+        _identity(assessment),
+        _danger(assessment),
+        Entry(heading="Not evaluated", lines=not_evaluated(assessment)),
+        _to_settle(assessment),
+        load_lines_entry(assessment),
+        _recheck(assessment),
+        _forces(assessment),
+        Entry(heading="Limits", lines=(LIMITS,), brief=(BRIEF_LIMITS,)),
+    )
+
+
+def _identity(assessment: Assessment) -> Entry:
+    truss = assessment.truss
+    xs, ys = [j.x for j in truss.joints.values()], [j.y for j in truss.joints.values()]
+    wide, high = (length_text(truss.units, max(v) - min(v)) for v in (xs, ys))
+    unit = "" if truss.units == "us" else " mm"
+    source = truss.source
+    read = f" Read from {source.drawing}." if source is not None else ""
+    counts = f"{counted(len(truss.joints), 'joint')}, {counted(len(truss.members), 'stick')}"
+    name = f"{assessment.name}, document {short_digest(assessment.digest)}"
+    state, ideal = STATES[assessment.state], IDEALISATIONS[assessment.idealisation]
+    return Entry(
+        heading="Truss",
+        lines=(
+            f"{name}.{read} Taken {state}, {ideal}.",
+            f"{wide}{unit} wide and {high}{unit} high between joints: {counts} in {len(truss.segments)} segments.",
+            "View and survey date: not stated in the document.",
+        ),
+        brief=(f"{name}, {state}; {wide} x {high}{unit}; view and survey date not stated.",),
+    )
+
+
+def _danger(assessment: Assessment) -> Entry:
+    """What asks for shoring now; and that neither damage nor overload is known here."""
+    alarms = [f"{finding.says} {ASK_NOW}" for finding in _found(assessment) if finding.code in DANGEROUS]
+    despite = assessment.results.despite if assessment.results is not None else ()
+    if despite:
+        alarms.insert(0, f"Calculated over a stop ({', '.join(despite)}): no force here may be relied on.")
+    open_question = (
+        "Severed parts, and anything over its allowable under dead load alone: not evaluated. "
+        f"Where the survey saw a broken member or joint: {ASK_NOW[0].lower()}{ASK_NOW[1:]}"
+    )
+    brief = f"Severed parts, overload by dead load alone: not evaluated. A break seen? {ASK_NOW}"
+    return Entry(heading="Danger", lines=(*alarms, open_question), brief=(*alarms, brief), urgent=len(alarms))
+
+
+def _found(assessment: Assessment) -> tuple[Finding, ...]:
+    return assessment.findings.findings if assessment.findings is not None else ()
+
+
+def not_evaluated(assessment: Assessment) -> tuple[str, ...]:
+    """Everything that a reader might take for done and that is not, in words."""
+    kinds = {case.kind for case in assessment.truss.loads.cases.values()}
+    lines = [
+        "Per cent of allowable of members and connections; condition of the wood (decay, splits, broken parts).",
+    ]
+    lacking = [
+        words for kind, words in (("snow", "snow"), ("wind", "wind, its uplift included")) if kind not in kinds
+    ]
+    if lacking:
+        lines.append(f"{' and '.join(lacking).capitalize()}: no load case of that kind.")
+    if assessment.findings is None:
+        lines.append("The audit of the model.")
+    lines += [finding.says for finding in _found(assessment) if finding.code == "not-evaluated"]
+    if assessment.results is None:
+        lines.append("Forces, reactions and movements: not calculated.")
+    else:
+        left = [run for run in assessment.truss.loads.runs if run not in assessment.results.runs]
+        lines += [f"Forces in {counted(len(left), 'run')}: {', '.join(left)}."] if left else []
+    if assessment.check_record is None:
+        lines.append("The recheck by a second method.")
+    return tuple(lines)
+
+
+def _to_settle(assessment: Assessment) -> Entry:
+    """Stops, open questions, queries, and how much rests on what nobody has confirmed."""
+    found = _found(assessment)
+    stops = [f"Stop: {finding.says} {finding.do}" for finding in found if finding.level == "stop"]
+    asked = [f"Ask: {question.asks} Taken: {question.taken}" for question in assessment.questions]
+    queries = [f"Query: {f.says}" for f in found if f.level == "query" and f.code not in TOLD_ELSEWHERE]
+    return Entry(
+        heading="To settle",
+        lines=(*stops, _counts(assessment), *_few(asked), *_few(queries), *_assumed(assessment)),
+        urgent=len(stops),
+    )
+
+
+def _counts(assessment: Assessment) -> str:
+    if assessment.findings is None:
+        return "Stops and queries: not evaluated."
+    levels = [finding.level for finding in _found(assessment)]
+    plural: dict[Level, str] = {"stop": "stops", "query": "queries", "note": "notes"}
+    numbers = ", ".join(counted(levels.count(level), level, many) for level, many in plural.items())
+    return f"{numbers}; {counted(len(assessment.questions), 'open question')} to the surveyor."
+
+
+def _few(lines: list[str], most: int = 3) -> list[str]:
+    """The first of several lines, and how many more there are."""
+    left = len(lines) - most
+    return lines if left <= 0 else [*lines[:most], f"And {left} more below."]
+
+
+def _assumed(assessment: Assessment) -> list[str]:
+    open_ones = [a.what for a in assessment.truss.assumptions.values() if not a.confirmed]
+    if not open_ones:
+        return []
+    return _few([f"Assumed, not confirmed: {what}" for what in open_ones])
+
+
+def load_lines_entry(assessment: Assessment) -> Entry:
+    """Loads with their totals, and the pencil check; what does not add up comes first."""
+    wrong, lines = load_lines(assessment)
+    return Entry(
+        heading="Loads", lines=(*wrong, *lines), brief=(*wrong, *brief_loads(assessment)), urgent=len(wrong)
+    )
+
+
+def _recheck(assessment: Assessment) -> Entry:
+    record = assessment.check_record
+    if record is None:
+        return Entry(heading="Recheck", lines=("Not evaluated: no second method was run on these forces.",))
+    if record.verdict == "agrees":
+        return Entry(heading="Recheck", lines=(f"Agrees. {SECOND_METHOD}",))
+    word = "Disagrees" if record.verdict == "disagrees" else "Cannot tell"
+    says = f"{word}: {record.says} Do not use these forces before this is settled."
+    return Entry(heading="Recheck", lines=(says,), urgent=1)
+
+
+def _forces(assessment: Assessment) -> Entry:
+    """The largest tensions and compressions, and the segments that change sign."""
+    truss, results = assessment.truss, assessment.results
+    if results is None or not results.runs:
+        return Entry(heading="Largest", lines=("Not evaluated.",))
+    scale, runs = common_scale(truss, results), acting_runs(truss, results)
+    pulls = largest(results, runs, sign=1, scale=scale)
+    pushes = largest(results, runs, sign=-1, scale=scale)
+    turned = reversals(truss, results, runs, scale)
+    lines = [NOT_THE_WORST]
+    lines += [f"Tension {scale.text(e.axial)} in {e.segment}, run {e.run}." for e in pulls]
+    lines += [f"Compression {scale.text(-e.axial)} in {e.segment}, run {e.run}." for e in pushes]
+    lines += [
+        f"Changes sign: {r.tension.segment}, {scale.text(r.tension.axial)} T in {r.tension.run}, "
+        f"{scale.text(-r.compression.axial)} C in {r.compression.run}."
+        for r in turned
+    ]
+    worst = sorted((*pulls, *pushes), key=lambda extreme: -abs(extreme.axial))[:5]
+    told = "; ".join(f"{force_text(scale, e.axial)} {e.segment} ({e.run})" for e in worst)
+    brief = [f"In {scale.unit}: {told}."]
+    brief += [f"Change sign: {', '.join(r.tension.segment for r in turned)}."] if turned else []
+    return Entry(heading="Largest", lines=tuple(lines), brief=tuple(brief), short=True)
