@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from trussio.drawing.answers import Answers
+    from trussio.drawing.loading import Loaded
     from trussio.drawing.records import Linework, Scale
     from trussio.model.basis import Basis
     from trussio.model.change import Change, Question
@@ -68,7 +69,22 @@ def read_drawing(
     Raises UnreadableError for a drawing that cannot be read or holds no truss, UsageError for a word that has no
     meaning.
     """
-    loaded = load_drawing(source)
+    return read_loaded(
+        load_drawing(source), basis=basis, units=units, scale=scale, part=part, layers=layers, answers=answers
+    )
+
+
+def read_loaded(
+    loaded: Loaded,
+    *,
+    basis: Basis | None = None,
+    units: str | None = None,
+    scale: float | None = None,
+    part: int | None = None,
+    layers: Mapping[str, str] | None = None,
+    answers: Answers = NO_ANSWERS,
+) -> Reading:
+    """The trusses of a drawing that is in memory."""
     linework = read_linework(loaded, sheet=answers.sheet, hidden=answers.hidden, up=answers.up)
     settled = find_scale(linework, units=units or (basis.drawing_unit if basis else None), scale=scale)
     return read_settled(
