@@ -20,11 +20,12 @@ if TYPE_CHECKING:
 
 
 class Lines(NamedTuple):
-    """`ends` (m, 2) numbers the joints, `along` (m, 2) is the unit vector of the chord, the rest have shape (m,).
+    """`joints` (j, 2) are their places, `ends` (m, 2) their numbers, `along` (m, 2) is the unit vector of a chord.
 
-    `chord` is the length from joint to joint, `length` that along the axis, `half` half of its turn.
+    `chord` is the length from joint to joint, `length` that along the axis, `half` half of its turn, all (m,).
     """
 
+    joints: Floats
     ends: Counts
     along: Floats
     chord: Floats
@@ -45,4 +46,4 @@ def lines(truss: Truss) -> Lines:
         arc = segment_arc(truss, segment)
         if arc is not None:
             length[index], half[index] = arc.length, -arc.sweep / 2
-    return Lines(ends=ends, along=across / chord[:, None], chord=chord, length=length, half=half)
+    return Lines(joints=xy, ends=ends, along=across / chord[:, None], chord=chord, length=length, half=half)

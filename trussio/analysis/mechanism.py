@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from trussio.analysis.frame import acting, deformation_matrix
+from trussio.analysis.frame import across, acting, deformation_matrix
 from trussio.analysis.properties import pointer
 from trussio.errors import CannotAnalyseError
 
@@ -57,8 +57,9 @@ def refusal(truss: Truss, frame: Frame) -> CannotAnalyseError:
 
 def _motions(frame: Frame) -> Floats:
     """Movements without strain, one to a column, shape (n, mechanisms)."""
-    turns = 1.0 / frame.length.mean() if len(frame.length) else 1.0
-    by_length = np.stack([np.ones_like(frame.length), frame.length, frame.length], axis=1)
+    length = np.hypot(*across(frame).T)
+    turns = 1.0 / length.mean() if len(length) else 1.0
+    by_length = np.stack([np.ones_like(length), length, length], axis=1)
     rows = deformation_matrix(frame)[acting(frame).ravel()] * by_length[acting(frame)][:, None]
     rows = np.concatenate([rows, np.eye(frame.total)[frame.springs > 0.0]])
     unit = np.ones(frame.total)
@@ -72,7 +73,7 @@ def _motions(frame: Frame) -> Floats:
 
 def _turning(frame: Frame) -> Counts:
     """The movements that are turns."""
-    turns = np.unique(frame.movements[:, (2, 5)])
+    turns = np.unique(frame.turns)
     return turns[turns < frame.total]
 
 

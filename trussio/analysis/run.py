@@ -12,13 +12,14 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from trussio.analysis.bearings import bearings, reactions
-from trussio.analysis.frame import Frame, respond
+from trussio.analysis.frame import Frame
 from trussio.analysis.lines import lines
 from trussio.analysis.loading import applied
 from trussio.analysis.mechanism import refusal
 from trussio.analysis.pieces import pieces
 from trussio.analysis.properties import gives
 from trussio.analysis.recovery import Cases, recover
+from trussio.analysis.response import respond
 from trussio.analysis.spans import flexibility, loads_on, misfits, released
 from trussio.analysis.stations import carried, chain_moments, handed, stops, ties
 from trussio.errors import CannotAnalyseError, UsageError
@@ -128,21 +129,15 @@ def _add_ends(shape: Lines, cut: Pieces, state: Released, loads: Floats) -> None
 def _frame(ideal: Idealised, shape: Lines, held: Bearings, flexible: Floats, among: list[Stop]) -> Frame:
     total = len(held.held)
     first = total - len(ideal.rotations)
-    turns = np.array(
-        [[total if end is None else first + end for end in ends] for ends in ideal.ends], dtype=np.intp
-    )
-    turns = turns.reshape(-1, 2)
-    movements = np.empty((len(shape.chord), 6), dtype=np.intp)
-    movements[:, (0, 3)], movements[:, (1, 4)], movements[:, (2, 5)] = 2 * shape.ends, 2 * shape.ends + 1, turns
+    turns = [[total if end is None else first + end for end in ends] for ends in ideal.ends]
     joints = np.array([*(bearing.joint for bearing in held.all), *(stop.joint for stop in among)], dtype=np.intp)
     turning = np.array([bearing.turn for bearing in held.all if bearing.turn is not None], dtype=np.intp)
     return Frame(
-        along=shape.along,
-        length=shape.chord,
-        flexibility=flexible,
-        passes=turns < total,
-        movements=movements,
+        joints=shape.joints,
+        ends=shape.ends,
+        turns=np.array(turns, dtype=np.intp).reshape(-1, 2),
         total=total,
+        flexibility=flexible,
         free=np.flatnonzero(~held.held),
         springs=held.springs,
         watched=np.concatenate([2 * joints, 2 * joints + 1, turning]),
