@@ -221,8 +221,8 @@ def test_group_action_table_11_3_6a(row: dict[str, float]) -> None:
         EA_side=given["E"] * row["As"],
     )
     assert found.value == pytest.approx(row["recomputed"], abs=1e-6)
-    assert found["u"] == pytest.approx(row["u"], abs=1e-6)
-    assert found["m"] == pytest.approx(row["m"], abs=1e-6)
+    assert found.figure("u") == pytest.approx(row["u"], abs=1e-6)
+    assert found.figure("m") == pytest.approx(row["m"], abs=1e-6)
     assert half_up(found.value, 0.01) == pytest.approx(row["table"])
 
 
@@ -310,8 +310,8 @@ def test_eurocode_bolt_group_with_thick_outer_plates() -> None:
     My = eurocode_dowels.yield_moment(fu=given["fu"], diameter=12.0)
     dw = eurocode_dowels.plate_as_washer(plate=12.0, diameter=12.0)
     Fax = eurocode_dowels.washer_resistance(fc90k=2.5, diameter=dw, hole=13.0)
-    assert fh["fh0"] == pytest.approx(expected["fh0"], abs=5e-4)
-    assert fh["k90"] == pytest.approx(expected["k90"])
+    assert fh.figure("fh0") == pytest.approx(expected["fh0"], abs=5e-4)
+    assert fh.figure("k90") == pytest.approx(expected["k90"])
     assert fh.value == pytest.approx(expected["fh_angle"], abs=5e-4)
     assert My.value == pytest.approx(expected["My"], abs=0.5)
     assert dw == expected["dw"]

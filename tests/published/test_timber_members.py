@@ -192,8 +192,8 @@ def e14(given: Inputs) -> Mapping[str, float]:
     return {
         "le_over_d": le_d.value,
         "FcE": FcE.value,
-        "FcE_over_Fcstar": CP["r"],
-        "half_term": CP["h"],
+        "FcE_over_Fcstar": CP.figure("r"),
+        "half_term": CP.figure("h"),
         "CP": CP.value,
         "Fc_adj": CP.value * given["Fc_psi"],
         "fc": fc.value,
@@ -205,7 +205,7 @@ def e16(given: Inputs) -> Mapping[str, float]:
     fc, E, length, d = (given[name] for name in ("fc_psi", "E_psi", "L_in", "b_in"))
     unrounded = old_columns.fourth_power_column(fc=fc, E=E, length=length, d=d)
     found = old_columns.fourth_power_column(fc=fc, E=E, length=length, d=d, K=21.9)
-    return {"L_over_d": found["l/d"], "K": unrounded["K"], "P_allow": found.value * given["A_in2"]}
+    return {"L_over_d": found.figure("l/d"), "K": unrounded.figure("K"), "P_allow": found.value * given["A_in2"]}
 
 
 def e17(given: Inputs) -> Mapping[str, float]:
@@ -214,7 +214,7 @@ def e17(given: Inputs) -> Mapping[str, float]:
         ultimate=given["U_psi"], length=given["l_in"], d=given["d_in"], factor_of_safety=given["FS"]
     )
     assert found.value == pytest.approx(608.0)
-    return {"S": found["S"]}
+    return {"S": found.figure("S")}
 
 
 Stud = tuple[float, float, float]

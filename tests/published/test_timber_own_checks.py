@@ -144,7 +144,7 @@ def oc03(given: Inputs) -> Mapping[str, float]:
         "RB": RB.value,
         "FbE_psi": FbE.value,
         "CL": CL.value,
-        "Fb_star_star_psi": compression.derivation["Fb'"],
+        "Fb_star_star_psi": compression.derivation.figure("Fb'"),
         "eq_3_9_2": compression.ratio,
         "ft_only_ratio": only.ratio,
     }
@@ -237,9 +237,9 @@ def oc08(given: Inputs) -> Mapping[str, float]:
     old, new = composite.shared_force(E1=E1, A1=A1, E2=E2, A2=A2, before=N0, later=N - N0)
     together = composite.shared_force(E1=E1, A1=A1, E2=E2, A2=A2, before=0.0, later=N)[0]
     return {
-        "share_existing": old["share"],
-        "N_locked_in_existing_lb": old["N_locked"],
-        "N_shared_lb": old["N_shared"],
+        "share_existing": old.figure("share"),
+        "N_locked_in_existing_lb": old.figure("N_locked"),
+        "N_shared_lb": old.figure("N_shared"),
         "sigma_existing_psi": old.value,
         "sigma_sister_psi": new.value,
         "force_sister_lb": new.value * A2,
@@ -306,11 +306,11 @@ def _european(given: Inputs, product: eurocode.Product, kh: float) -> Mapping[st
     return {
         "lambda_y": y.slenderness.value,
         "lambda_rel_y": y.relative.value,
-        "k_y": y.kc["k_y"],
+        "k_y": y.kc.figure("k_y"),
         "kc_y": y.kc.value,
         "lambda_z": z.slenderness.value,
         "lambda_rel_z": z.relative.value,
-        "k_z": z.kc["k_z"],
+        "k_z": z.kc.figure("k_z"),
         "kc_z": z.kc.value,
         "fc0d_MPa": fc0d.value,
         "fmd_MPa": fmd.value,

@@ -18,7 +18,7 @@ CheckVerdict = Literal["met", "not met", "not evaluated"]
 
 
 class Line(NamedTuple):
-    """One step of a derivation. A tuple, not a dataclass, since a review makes tens of thousands of them."""
+    """One step of a derivation; a tuple, since a review makes tens of thousands of lines and derivations."""
 
     symbol: str
     value: float
@@ -28,8 +28,7 @@ class Line(NamedTuple):
     source: str
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Derivation:
+class Derivation(NamedTuple):
     """A value and the steps that lead to it: lines, and derivations whose values the last line uses."""
 
     value: float
@@ -40,7 +39,7 @@ class Derivation:
         """Every line once, in the order in which a pocket calculator needs them."""
         return tuple(dict.fromkeys(_walk(self)))
 
-    def __getitem__(self, symbol: str) -> float:
+    def figure(self, symbol: str) -> float:
         """The value of the last line with this symbol; KeyError where there is none."""
         for line in reversed(self.lines):
             if line.symbol == symbol:
@@ -57,11 +56,15 @@ def _walk(derivation: Derivation) -> Iterator[Line]:
 
 
 class Subject(NamedTuple):
-    """What is checked: a JSON Pointer or a name, under which run, and on what grade the values rest."""
+    """What is checked: a JSON Pointer or a name, under which run, and on what grade the values rest.
+
+    `remarks` hold for every check of it (a gross section, an assumed moisture).
+    """
 
     element: str = "single check"
     run: str | None = None
     grade: str = ""
+    remarks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Final
 from trussio.errors import UsageError
 from trussio.model.check import Derivation
 from trussio.timber import tables
-from trussio.timber.working import Figure, derived, number, require_positive, shown, stated
+from trussio.timber.working import Figure, derived, number, require_positive, stated, step
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -43,7 +43,7 @@ def adjusted(symbol: str, reference: Figure, factors: Mapping[str, Figure], unit
         value *= number(factor)
     base = symbol.rstrip("'*")
     formula = " x ".join((base, *factors))
-    steps = (shown(base, reference, unit), *(shown(name, factor, "") for name, factor in factors.items()))
+    steps = (step(base, reference, unit), *(step(name, factor, "") for name, factor in factors.items()))
     return derived(symbol, value, unit, formula, "NDS-2018 4.3.1, 5.3.1", *steps)
 
 
@@ -252,7 +252,7 @@ def volume_factor(*, length: float, depth: float, width: float, southern_pine: b
     root = 20 if southern_pine else 10
     product = (252.0 / length) * (12.0 / depth) * (5.125 / width)
     formula = f"(21/L)^(1/{root}) (12/d)^(1/{root}) (5.125/b)^(1/{root}), at most 1"
-    steps = (shown("L", length / 12, "ft"), shown("d", depth, "in"), shown("b", width, "in"))
+    steps = (step("L", length / 12, "ft"), step("d", depth, "in"), step("b", width, "in"))
     return derived("CV", min(1.0, product ** (1 / root)), "", formula, "NDS-2018 5.3.6", *steps)
 
 

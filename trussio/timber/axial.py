@@ -24,6 +24,7 @@ from trussio.timber.working import (
     number,
     set_against,
     shown,
+    step,
 )
 
 if TYPE_CHECKING:
@@ -75,17 +76,24 @@ def require_sense(where: str, force: float, sense: str) -> None:
 
 def stress(symbol: str, force: Figure, area: Figure, *, force_symbol: str, area_symbol: str) -> Derivation:
     """Force over area."""
-    steps = (shown(force_symbol, force, "lbf"), shown(area_symbol, area, "in2"))
+    steps = (step(force_symbol, force, "lbf"), step(area_symbol, area, "in2"))
     formula = f"{force_symbol} / {area_symbol}"
     return derived(symbol, number(force) / number(area), "psi", formula, "", *steps, source=STATICS)
 
 
-def tension_check(*, force: float, net_area: Figure, Ft: Figure, of: Subject = SINGLE) -> Check:
+def tension_check(
+    *,
+    force: float,
+    net_area: Figure,
+    Ft: Figure,
+    what: str = "tension on the net section",
+    of: Subject = SINGLE,
+) -> Check:
     """Tension along the grain on the net section: T / A_net against Ft'."""
     require_sense("tension", force, "tension")
     ft = stress("ft", force, net_area, force_symbol="T", area_symbol="A_net")
     return set_against(
-        what="tension on the net section",
+        what=what,
         clause="NDS-2018 3.8.1",
         demand=ft,
         capacity=shown("Ft'", Ft, "psi"),
@@ -126,7 +134,13 @@ def strut_values(*, Fc_star: Figure, axes: Sequence[Axis], c: float) -> StrutVal
 
 
 def compression_check(
-    *, force: float, gross_area: Figure, strut: StrutValues, net_area: Figure | None = None, of: Subject = SINGLE
+    *,
+    force: float,
+    gross_area: Figure,
+    strut: StrutValues,
+    net_area: Figure | None = None,
+    what: str = "compression with buckling",
+    of: Subject = SINGLE,
 ) -> Check:
     """Compression along the grain: P / A against Fc'.
 
@@ -139,7 +153,7 @@ def compression_check(
     axis = strut.axes[strut.governing]
     remarks = (f"buckling {axis.name} governs, le/d {strut.slenderness[strut.governing].value:.1f}",)
     return set_against(
-        what="compression with buckling",
+        what=what,
         clause="NDS-2018 3.6.3, 3.7",
         demand=fc,
         capacity=strut.Fc,
@@ -162,12 +176,18 @@ def net_compression_check(*, force: float, net_area: Figure, Fc_star: Figure, of
     )
 
 
-def slenderness_check(*, strut: StrutValues, during_construction: bool = False, of: Subject = SINGLE) -> Check:
+def slenderness_check(
+    *,
+    strut: StrutValues,
+    during_construction: bool = False,
+    what: str = "slenderness",
+    of: Subject = SINGLE,
+) -> Check:
     """The greatest le/d against 50, or 75 during construction. Tension members have no limit."""
     limit = CONSTRUCTION_LIMIT if during_construction else COLUMN_LIMIT
     greatest = max(strut.slenderness, key=lambda ratio: ratio.value)
     return set_against(
-        what="slenderness",
+        what=what,
         clause="NDS-2018 3.7.1.4",
         demand=greatest,
         capacity=derived("le/d limit", limit, "", "", "NDS-2018 3.7.1.4"),

@@ -23,6 +23,7 @@ from trussio.timber.working import (
     require_positive,
     set_against,
     shown,
+    step,
 )
 
 RELISH_LIMIT: Final = 8.0
@@ -43,14 +44,14 @@ def hankinson(parallel: Figure, perpendicular: Figure, angle: float, symbol: str
         )
     p, q = number(parallel), number(perpendicular)
     value = p * q / (p * sin(radians(angle)) ** 2 + q * cos(radians(angle)) ** 2)
-    steps = (shown("P", parallel, ""), shown("Q", perpendicular, ""), shown("theta", angle, "deg"))
+    steps = (step("P", parallel, ""), step("Q", perpendicular, ""), step("theta", angle, "deg"))
     return derived(symbol, value, "", "P Q / (P sin^2 + Q cos^2)", "NDS-2018 3.10.3, J", *steps)
 
 
 def bearing_area_factor(*, length: float, to_end: float) -> Derivation:
     """Cb for a bearing `length` along the grain (in), nearer than 6 in long and at least 3 in from the end."""
     require_positive("Cb", {"bearing length": length})
-    steps = (shown("lb", length, "in"), shown("to end", to_end, "in"))
+    steps = (step("lb", length, "in"), step("to end", to_end, "in"))
     if length < 6.0 and to_end >= 3.0:
         return derived("Cb", (length + 0.375) / length, "", "(lb + 0.375) / lb", "NDS-2018 3.10.4", *steps)
     return derived("Cb", 1.0, "", "long, or near the end", "NDS-2018 3.10.4", *steps)
@@ -61,7 +62,7 @@ def bearing_perpendicular_check(
 ) -> Check:
     """Bearing across the grain: R / A against Fc_perp' (no CD) times Cb."""
     require_sense("bearing", force, "bearing force")
-    steps = (shown("R", force, "lbf"), shown("A", area, "in2"))
+    steps = (step("R", force, "lbf"), step("A", area, "in2"))
     demand = derived("fc_perp", force / number(area), "psi", "R / A", "", *steps, source=STATICS)
     capacity = derived(
         "Fc_perp'",
@@ -69,8 +70,8 @@ def bearing_perpendicular_check(
         "psi",
         "Fc_perp' Cb",
         "NDS-2018 3.10.2",
-        shown("Fc_perp", Fc_perp, "psi"),
-        shown("Cb", Cb, ""),
+        step("Fc_perp", Fc_perp, "psi"),
+        step("Cb", Cb, ""),
     )
     return set_against(
         what="bearing across the grain",
@@ -87,7 +88,7 @@ def bearing_at_angle_check(
 ) -> Check:
     """Bearing at an angle to the grain, `angle` 0 along it; R / A against Fc* and Fc_perp' by Hankinson."""
     require_sense("bearing", force, "bearing force")
-    steps = (shown("R", force, "lbf"), shown("A", area, "in2"))
+    steps = (step("R", force, "lbf"), step("A", area, "in2"))
     demand = derived("fc_theta", force / number(area), "psi", "R / A", "", *steps, source=STATICS)
     capacity = hankinson(shown("Fc*", Fc_star, "psi"), shown("Fc_perp'", Fc_perp, "psi"), angle, "F_theta'")
     return set_against(
@@ -112,7 +113,7 @@ def washer_area(*, hole: float, diameter: float = 0.0, side: float = 0.0) -> Der
             what=f"a hole of {hole:g} in leaves nothing of the washer.",
             do="Enter washer and hole as measured.",
         )
-    steps = (shown("A_washer", gross, "in2"), shown("hole", hole, "in"))
+    steps = (step("A_washer", gross, "in2"), step("hole", hole, "in"))
     return derived("A", value, "in2", "A_washer - pi hole^2 / 4", "", *steps, source=STATICS)
 
 
@@ -123,7 +124,7 @@ def relish_check(
     require_sense("relish", thrust, "horizontal thrust")
     require_positive("relish", {"width": width, "length": length, "notch depth": notch})
     counted = min(length, RELISH_LIMIT * notch)
-    steps = (shown("L", length, "in"), shown("notch", notch, "in"))
+    steps = (step("L", length, "in"), step("notch", notch, "in"))
     L = derived("L counted", counted, "in", "L, at most 8 notch depths", "", *steps, source=PRACTICE)
     fv = derived(
         "fv",
@@ -131,8 +132,8 @@ def relish_check(
         "psi",
         "T / (b L)",
         "",
-        shown("T", thrust, "lbf"),
-        shown("b", width, "in"),
+        step("T", thrust, "lbf"),
+        step("b", width, "in"),
         L,
         source=STATICS,
     )
@@ -171,7 +172,7 @@ def notched_heel_checks(
     require_positive("heel", {"slope": slope, "notch": notch, "wood under the notch": tie_depth - notch})
     thrust = compression * cos(radians(slope))
     face = notch / cos(radians(slope))
-    steps = (shown("notch", notch, "in"), shown("slope", slope, "deg"), shown("b", width, "in"))
+    steps = (step("notch", notch, "in"), step("slope", slope, "deg"), step("b", width, "in"))
     area = derived("A_face", width * face, "in2", "b notch / cos slope", "", *steps, source=STATICS)
     bearing = bearing_at_angle_check(
         force=compression, area=area, Fc_star=Fc_star, Fc_perp=Fc_perp, angle=slope, of=of
@@ -180,11 +181,11 @@ def notched_heel_checks(
     left = tie_depth - notch
     ft, fb = thrust / (width * left), thrust * notch / 2 * 6 / (width * left**2)
     parts = (
-        derived("T", thrust, "lbf", "C cos slope", "", shown("C", compression, "lbf"), source=STATICS),
-        derived("ft", ft, "psi", "T / (b (d - notch))", "", shown("d", tie_depth, "in"), source=STATICS),
+        derived("T", thrust, "lbf", "C cos slope", "", step("C", compression, "lbf"), source=STATICS),
+        derived("ft", ft, "psi", "T / (b (d - notch))", "", step("d", tie_depth, "in"), source=STATICS),
         derived("fb", fb, "psi", "6 T (notch/2) / (b (d - notch)^2)", "", source=STATICS),
-        shown("Ft'", Ft, "psi"),
-        shown("Fb*", Fb_star, "psi"),
+        step("Ft'", Ft, "psi"),
+        step("Fb*", Fb_star, "psi"),
     )
     ratio = derived(
         "tie", ft / number(Ft) + fb / number(Fb_star), "", "ft/Ft' + fb/Fb*", "NDS-2018 eq. 3.9-1", *parts

@@ -21,6 +21,7 @@ from trussio.timber.working import (
     require_positive,
     set_against,
     shown,
+    step,
 )
 
 if TYPE_CHECKING:
@@ -33,7 +34,7 @@ RADIAL_TENSION: Final = 15.0
 
 def bending_stress(moment: Figure, modulus: Figure, symbol: str = "fb") -> Derivation:
     """M / S."""
-    steps = (shown("M", moment, "in-lbf"), shown("S", modulus, "in3"))
+    steps = (step("M", moment, "in-lbf"), step("S", modulus, "in3"))
     return derived(
         symbol, number(moment) / number(modulus), "psi", "M / S", "NDS-2018 3.3.2", *steps, source=STATICS
     )
@@ -42,7 +43,7 @@ def bending_stress(moment: Figure, modulus: Figure, symbol: str = "fb") -> Deriv
 def section_modulus(width: float, depth: float) -> Derivation:
     """S of a rectangle bent in its depth."""
     require_positive("section", {"width": width, "depth": depth})
-    steps = (shown("b", width, "in"), shown("d", depth, "in"))
+    steps = (step("b", width, "in"), step("d", depth, "in"))
     return derived("S", width * depth**2 / 6, "in3", "b d^2 / 6", "", *steps, source=STATICS)
 
 
@@ -87,7 +88,7 @@ def shear_check(*, force: float, width: float, depth: float, Fv: Figure, of: Sub
     """Shear along the grain of a rectangle: 3 V / (2 b d) against Fv'."""
     require_sense("shear", force, "shear")
     require_positive("shear", {"width": width, "depth": depth})
-    steps = (shown("V", force, "lbf"), shown("b", width, "in"), shown("d", depth, "in"))
+    steps = (step("V", force, "lbf"), step("b", width, "in"), step("d", depth, "in"))
     fv = derived("fv", 1.5 * force / (width * depth), "psi", "3 V / (2 b d)", "NDS-2018 3.4.2", *steps)
     return set_against(
         what="shear",
@@ -129,10 +130,10 @@ def shear_at_connection_check(
     reduction = (effective_depth / depth) ** 2 if near else 1.0
     capacity = 2 / 3 * number(Fv) * width * effective_depth * reduction
     steps = (
-        shown("Fv'", Fv, "psi"),
-        shown("b", width, "in"),
-        shown("d", depth, "in"),
-        shown("de", effective_depth, "in"),
+        step("Fv'", Fv, "psi"),
+        step("b", width, "in"),
+        step("d", depth, "in"),
+        step("de", effective_depth, "in"),
     )
     formula = "2/3 Fv' b de (de/d)^2" if near else "2/3 Fv' b de"
     clause = "NDS-2018 3.4.3.3(a)" if near else "NDS-2018 3.4.3.3(b)"
@@ -161,7 +162,7 @@ def curvature_factor(*, lamination: float, radius: float, southern_pine_or_hardw
             what=f"t/R is 1/{1 / ratio:.0f}, over 1/{1 / limit:.0f}.",
             do="Measure lamination and inside radius again; laminations bent so far have no tabulated value.",
         )
-    steps = (shown("t", lamination, "in"), shown("R", radius, "in"))
+    steps = (step("t", lamination, "in"), step("R", radius, "in"))
     return derived("Cc", 1 - 2000 * ratio**2, "", "1 - 2000 (t/R)^2", "NDS-2018 5.3.8", *steps)
 
 
@@ -169,10 +170,10 @@ def radial_stress(*, moment: float, radius: float, width: float, depth: float) -
     """Radial stress 3 M / (2 R b d), R being the radius of the centreline (in)."""
     require_positive("radial stress", {"radius": radius, "width": width, "depth": depth})
     steps = (
-        shown("M", moment, "in-lbf"),
-        shown("R", radius, "in"),
-        shown("b", width, "in"),
-        shown("d", depth, "in"),
+        step("M", moment, "in-lbf"),
+        step("R", radius, "in"),
+        step("b", width, "in"),
+        step("d", depth, "in"),
     )
     value = 1.5 * moment / (radius * width * depth)
     return derived("fr", value, "psi", "3 M / (2 R b d)", "NDS-2018 5.4.1", *steps)
@@ -181,7 +182,7 @@ def radial_stress(*, moment: float, radius: float, width: float, depth: float) -
 def radial_tension_value(*, Fvx: Figure, southern_pine: bool, wind_or_earthquake: bool) -> Derivation:
     """Frt: a third of Fvx for Southern Pine and under wind or earthquake, else 15 psi; before CD, CM and Ct."""
     if southern_pine or wind_or_earthquake:
-        return derived("Frt", number(Fvx) / 3, "psi", "Fvx / 3", "NDS-2018 5.2.8", shown("Fvx", Fvx, "psi"))
+        return derived("Frt", number(Fvx) / 3, "psi", "Fvx / 3", "NDS-2018 5.2.8", step("Fvx", Fvx, "psi"))
     return derived("Frt", RADIAL_TENSION, "psi", "15 psi for other than wind or earthquake", "NDS-2018 5.2.8")
 
 

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 from trussio.errors import UsageError
 from trussio.model.check import Check, Derivation, Subject
 from trussio.timber.axial import require_sense
-from trussio.timber.working import SINGLE, STATICS, Figure, derived, interaction, number, shown
+from trussio.timber.working import SINGLE, STATICS, Figure, derived, interaction, number, step
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -37,7 +37,7 @@ def tension_bending_checks(
     Fb* has every factor but CL, Fb** every one but CV. The second is below zero where tension outweighs bending.
     """
     _require("tension with bending", {"ft": ft, "fb": fb})
-    steps = (shown("ft", ft, "psi"), shown("Ft'", Ft, "psi"), shown("fb", fb, "psi"), shown("Fb*", Fb_star, "psi"))
+    steps = (step("ft", ft, "psi"), step("Ft'", Ft, "psi"), step("fb", fb, "psi"), step("Fb*", Fb_star, "psi"))
     tension_side = number(ft) / number(Ft) + number(fb) / number(Fb_star)
     compression_side = (number(fb) - number(ft)) / number(Fb_star_star)
     first = derived("tension side", tension_side, "", "ft/Ft' + fb/Fb*", "NDS-2018 eq. 3.9-1", *steps)
@@ -49,7 +49,7 @@ def tension_bending_checks(
         "NDS-2018 eq. 3.9-2",
         steps[2],
         steps[0],
-        shown("Fb**", Fb_star_star, "psi"),
+        step("Fb**", Fb_star_star, "psi"),
     )
     return (
         interaction(what="tension with bending", clause="NDS-2018 3.9.1 eq. 3.9-1", ratio=first, of=of),
@@ -89,6 +89,7 @@ def compression_bending_checks(
     Fb2: Figure | None = None,
     eccentricity1: Eccentricity = NONE,
     eccentricity2: Eccentricity = NONE,
+    what: str = "compression with bending",
     of: Subject = SINGLE,
 ) -> tuple[Check, Check]:
     """Compression with bending about both axes: eq. 3.9-3 and 3.9-4, or 15.4-1 and 15.4-2 where it is eccentric.
@@ -110,12 +111,12 @@ def compression_bending_checks(
     twist = ((b1 + end1) / number(FbE)) ** 2
     room1, room2 = 1 - share1, 1 - share2 - twist
     steps = [
-        shown(name, figure, "psi") for name, figure in (("fc", fc), ("Fc'", Fc), ("FcE1", FcE1), ("FcE2", FcE2))
+        step(name, figure, "psi") for name, figure in (("fc", fc), ("Fc'", Fc), ("FcE1", FcE1), ("FcE2", FcE2))
     ]
-    steps += [shown("FbE", FbE, "psi"), shown("fb1", fb1, "psi"), shown("Fb1'", Fb1, "psi")]
-    steps += [] if Fb2 is None else [shown("fb2", fb2, "psi"), shown("Fb2'", Fb2, "psi")]
+    steps += [step("FbE", FbE, "psi"), step("fb1", fb1, "psi"), step("Fb1'", Fb1, "psi")]
+    steps += [] if Fb2 is None else [step("fb2", fb2, "psi"), step("Fb2'", Fb2, "psi")]
     eccentric = bool(end1 or end2)
-    steps += [shown("fc 6 e1/d1", end1, "psi"), shown("fc 6 e2/d2", end2, "psi")] if eccentric else []
+    steps += [step("fc 6 e1/d1", end1, "psi"), step("fc 6 e2/d2", end2, "psi")] if eccentric else []
     failure = _failure(fc=p, fb1=b1 + end1, limits=(number(FcE1), number(FcE2), number(FbE)), room2=room2)
     value = inf
     if not failure:
@@ -130,14 +131,14 @@ def compression_bending_checks(
     side = derived("sideways", sideways, "", "fc/FcE2 + (fb1/FbE)^2, below 1", clause, *steps)
     return (
         interaction(
-            what="compression with bending",
+            what=what,
             clause=f"{clause}-1" if eccentric else f"{clause}-3",
             ratio=ratio,
             of=of,
             reason=failure,
         ),
         interaction(
-            what="compression with bending, sideways",
+            what=f"{what}, sideways",
             clause=f"{clause}-2" if eccentric else f"{clause}-4",
             ratio=side,
             of=of,
@@ -176,10 +177,10 @@ def residual_stress(
     N, A = number(force), number(area)
     value = N / A + (N * abs(shift) + abs(moment)) / modulus
     steps = (
-        shown("N", force, "lbf"),
-        shown("A_res", area, "in2"),
-        shown("e", abs(shift), "in"),
-        shown("S_res", modulus, "in3"),
-        shown("M", abs(moment), "in-lbf"),
+        step("N", force, "lbf"),
+        step("A_res", area, "in2"),
+        step("e", abs(shift), "in"),
+        step("S_res", modulus, "in3"),
+        step("M", abs(moment), "in-lbf"),
     )
     return derived("f", value, "psi", "N/A_res + (N e + M)/S_res", "", *steps, source=STATICS)

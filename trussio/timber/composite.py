@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from trussio.errors import UsageError
 from trussio.model.check import Derivation
-from trussio.timber.working import OWN, STATICS, derived, require_positive, shown, stated
+from trussio.timber.working import OWN, STATICS, derived, require_positive, stated, step
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -165,7 +165,7 @@ def slipping_beam(
     steps += [stated(f"a{i}", arm, "", STATICS) for i, arm in enumerate(a, 1)]
     return SlippingBeam(
         EI_ef=derived(
-            "EI_ef", EI, "", "sum of E I + gamma E A a^2", "EN 1995-1-1 B.1", shown("l", span, ""), *steps
+            "EI_ef", EI, "", "sum of E I + gamma E A a^2", "EN 1995-1-1 B.1", step("l", span, ""), *steps
         ),
         gamma=tuple(gamma),
         a=tuple(a),

@@ -13,7 +13,7 @@ from trussio.errors import UsageError
 from trussio.model.check import Derivation
 from trussio.timber import tables
 from trussio.timber.bearing import hankinson
-from trussio.timber.working import SECONDARY, derived, half_up, require_positive, shown, stated
+from trussio.timber.working import SECONDARY, Step, derived, half_up, require_positive, stated, step
 
 SMALL: Final = 0.25
 """Below this diameter (in) the direction of the grain no longer matters."""
@@ -43,20 +43,20 @@ def bearing_strength(*, G: float, diameter: float, angle: float, rounded: bool =
     ends are rounded to 50 psi first, as in the tables, unless `rounded` is false.
     """
     require_positive("dowel bearing", {"G": G, "diameter": diameter})
-    step = 50.0 if rounded else 0.0
-    steps = (shown("G", G, ""), shown("D", diameter, "in"))
+    grain = 50.0 if rounded else 0.0
+    steps = (step("G", G, ""), step("D", diameter, "in"))
     if diameter < SMALL:
-        return _rounded("Fe", 16600 * G**1.84, step, "16600 G^1.84", *steps)
-    along = _rounded("Fe_par", 11200 * G, step, "11200 G", *steps)
+        return _rounded("Fe", 16600 * G**1.84, grain, "16600 G^1.84", *steps)
+    along = _rounded("Fe_par", 11200 * G, grain, "11200 G", *steps)
     if angle == 0:
         return along
-    across = _rounded("Fe_perp", 6100 * G**1.45 / sqrt(diameter), step, "6100 G^1.45 / sqrt(D)", *steps)
+    across = _rounded("Fe_perp", 6100 * G**1.45 / sqrt(diameter), grain, "6100 G^1.45 / sqrt(D)", *steps)
     return across if angle == 90 else hankinson(along, across, angle, "Fe_theta")
 
 
-def _rounded(symbol: str, value: float, step: float, formula: str, *steps: Derivation) -> Derivation:
-    if step:
-        value, formula = half_up(value, step), f"{formula}, rounded to {step:g} psi"
+def _rounded(symbol: str, value: float, grain: float, formula: str, *steps: Step) -> Derivation:
+    if grain:
+        value, formula = half_up(value, grain), f"{formula}, rounded to {grain:g} psi"
     return derived(symbol, value, "psi", formula, "NDS-2018 table 12.3.3", *steps, source=SECONDARY)
 
 
@@ -82,9 +82,7 @@ def steel_bearing_of(*, Fu: float, hot_rolled: bool) -> Derivation:
     """
     times = 2.4 if hot_rolled else 2.2
     formula = f"{times} Fu / 1.6"
-    return derived(
-        "Fe", times * Fu / 1.6, "psi", formula, "NDS-2018 I.2", shown("Fu", Fu, "psi"), source=SECONDARY
-    )
+    return derived("Fe", times * Fu / 1.6, "psi", formula, "NDS-2018 I.2", step("Fu", Fu, "psi"), source=SECONDARY)
 
 
 def concrete_bearing() -> Derivation:

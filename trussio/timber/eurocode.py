@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Final, Literal
 
 from trussio.errors import UsageError
 from trussio.timber import tables
-from trussio.timber.working import Figure, derived, number, require_positive, shown
+from trussio.timber.working import Figure, derived, number, require_positive, step
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -79,7 +79,7 @@ def size_factor(*, product: Product, depth: float) -> Derivation:
     value = min((reference / depth) ** power, most) if depth < reference else 1.0
     formula = f"({reference:g}/h)^{power:g}, at most {most:g}" if depth < reference else "1"
     clause = "EN 1995-1-1 3.2(3), 3.3(3)"
-    return derived("kh", value, "", formula, clause, shown("h", depth, "mm"))
+    return derived("kh", value, "", formula, clause, step("h", depth, "mm"))
 
 
 def design_value(
@@ -96,10 +96,10 @@ def design_value(
     for factor in more.values():
         value *= number(factor)
     steps = (
-        shown(f"{symbol},k", characteristic, "MPa"),
-        shown("kmod", kmod, ""),
-        shown("gamma_M", gamma_M, ""),
-        *(shown(name, factor, "") for name, factor in more.items()),
+        step(f"{symbol},k", characteristic, "MPa"),
+        step("kmod", kmod, ""),
+        step("gamma_M", gamma_M, ""),
+        *(step(name, factor, "") for name, factor in more.items()),
     )
     formula = " x ".join((f"kmod {symbol},k / gamma_M", *more))
     return derived(f"{symbol},d", value, "MPa", formula, "EN 1995-1-1 2.14", *steps)

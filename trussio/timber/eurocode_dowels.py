@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Final, Literal
 
 from trussio.errors import UsageError
 from trussio.timber import tables
-from trussio.timber.working import Figure, derived, number, require_positive, shown
+from trussio.timber.working import Figure, Step, derived, number, require_positive, step
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -32,7 +32,7 @@ def embedment_strength(
 ) -> Derivation:
     """Embedment strength fh of bolts, dowels and predrilled nails at `angle` to the grain (8.31 to 8.33)."""
     require_positive("embedment", {"density": rho_k, "diameter": diameter})
-    steps = (shown("rho_k", rho_k, "kg/m3"), shown("d", diameter, "mm"))
+    steps = (step("rho_k", rho_k, "kg/m3"), step("d", diameter, "mm"))
     fh0 = derived(
         "fh0", 0.082 * (1 - 0.01 * diameter) * rho_k, "MPa", "0.082 (1 - 0.01 d) rho_k", "EN 1995-1-1 8.32", *steps
     )
@@ -41,14 +41,14 @@ def embedment_strength(
     k90 = K90_BASE[wood] + 0.015 * diameter
     line = derived("k90", k90, "", f"{K90_BASE[wood]} + 0.015 d", "EN 1995-1-1 8.33")
     value = fh0.value / (k90 * sin(radians(angle)) ** 2 + cos(radians(angle)) ** 2)
-    alpha = shown("alpha", angle, "deg")
+    alpha = step("alpha", angle, "deg")
     return derived("fh", value, "MPa", "fh0 / (k90 sin^2 + cos^2)", "EN 1995-1-1 8.31", fh0, line, alpha)
 
 
 def nail_embedment(*, rho_k: float, diameter: float) -> Derivation:
     """Embedment strength fh of nails without predrilling: 0.082 rho_k d^-0.3 (8.15)."""
     require_positive("embedment", {"density": rho_k, "diameter": diameter})
-    steps = (shown("rho_k", rho_k, "kg/m3"), shown("d", diameter, "mm"))
+    steps = (step("rho_k", rho_k, "kg/m3"), step("d", diameter, "mm"))
     value = 0.082 * rho_k * diameter**-0.3
     return derived("fh", value, "MPa", "0.082 rho_k d^-0.3", "EN 1995-1-1 8.15", *steps)
 
@@ -57,7 +57,7 @@ def yield_moment(*, fu: float, diameter: float, square: bool = False) -> Derivat
     """My of bolts, dowels and round nails 0.3 fu d^2.6, of square nails 0.45 fu d^2.6 (N-mm)."""
     require_positive("yield moment", {"fu": fu, "diameter": diameter})
     times = 0.45 if square else 0.3
-    steps = (shown("fu", fu, "MPa"), shown("d", diameter, "mm"))
+    steps = (step("fu", fu, "MPa"), step("d", diameter, "mm"))
     value = times * fu * diameter**2.6
     return derived("My", value, "N-mm", f"{times} fu d^2.6", "EN 1995-1-1 8.30, 8.14", *steps, source=SEEN)
 
@@ -77,7 +77,7 @@ def _governing(
     bending: Mapping[str, float],
     Fax: float,
     rope: RopeKind,
-    steps: tuple[Derivation, ...],
+    steps: tuple[Step, ...],
 ) -> Johansen:
     """The least mode; the rope part is added to bending modes alone, up to its share of the Johansen part."""
     share = tables.european()["rope_share"][rope]
@@ -153,9 +153,9 @@ def steel_in_middle(*, fh: Figure, t1: float, diameter: float, My: Figure, Fax: 
     f, M = number(fh), number(My)
     crush = f * t1 * diameter
     g = crush * (sqrt(2 + 4 * M / (f * diameter * t1**2)) - 1)
-    steps = (shown("fh1", fh, "MPa"), shown("t1", t1, "mm"), shown("d", diameter, "mm"), shown("My", My, "N-mm"))
+    steps = (step("fh1", fh, "MPa"), step("t1", t1, "mm"), step("d", diameter, "mm"), step("My", My, "N-mm"))
     return _governing(
-        {"f": crush}, {"g": g, "h": 2.3 * sqrt(M * f * diameter)}, Fax, rope, (*steps, shown("Fax", Fax, "N"))
+        {"f": crush}, {"g": g, "h": 2.3 * sqrt(M * f * diameter)}, Fax, rope, (*steps, step("Fax", Fax, "N"))
     )
 
 
@@ -173,27 +173,27 @@ def steel_outside(
     thin, thick = 1.15 * sqrt(2 * M * f * diameter), 2.3 * sqrt(M * f * diameter)
     part = min(1.0, max(0.0, (plate / diameter - 0.5) / 0.5))
     names = ("j", "k") if part == 0.0 else (("l", "m") if part == 1.0 else ("j-l", "k-m"))
-    steps = (shown("fh2", fh, "MPa"), shown("t2", t2, "mm"), shown("d", diameter, "mm"), shown("My", My, "N-mm"))
+    steps = (step("fh2", fh, "MPa"), step("t2", t2, "mm"), step("d", diameter, "mm"), step("My", My, "N-mm"))
     return _governing(
         {names[0]: crush},
         {names[1]: thin + part * (thick - thin)},
         Fax,
         rope,
-        (*steps, shown("t plate", plate, "mm"), shown("Fax", Fax, "N")),
+        (*steps, step("t plate", plate, "mm"), step("Fax", Fax, "N")),
     )
 
 
 def _steps(
     fh: tuple[Figure, Figure], t: tuple[float, float], diameter: float, My: Figure, Fax: float
-) -> tuple[Derivation, ...]:
+) -> tuple[Step, ...]:
     return (
-        shown("fh1", fh[0], "MPa"),
-        shown("fh2", fh[1], "MPa"),
-        shown("t1", t[0], "mm"),
-        shown("t2", t[1], "mm"),
-        shown("d", diameter, "mm"),
-        shown("My", My, "N-mm"),
-        shown("Fax", Fax, "N"),
+        step("fh1", fh[0], "MPa"),
+        step("fh2", fh[1], "MPa"),
+        step("t1", t[0], "mm"),
+        step("t2", t[1], "mm"),
+        step("d", diameter, "mm"),
+        step("My", My, "N-mm"),
+        step("Fax", Fax, "N"),
     )
 
 
@@ -201,7 +201,7 @@ def washer_resistance(*, fc90k: float, diameter: float, hole: float) -> Derivati
     """Axial resistance of a bolt by the wood under its washer: 3 fc90k on the net area (8.5.2)."""
     require_positive("washer", {"washer diameter": diameter, "hole": hole, "wood under it": diameter - hole})
     area = pi / 4 * (diameter**2 - hole**2)
-    steps = (shown("fc90k", fc90k, "MPa"), shown("dw", diameter, "mm"), shown("hole", hole, "mm"))
+    steps = (step("fc90k", fc90k, "MPa"), step("dw", diameter, "mm"), step("hole", hole, "mm"))
     return derived(
         "Fax,Rk", 3 * fc90k * area, "N", "3 fc90k pi/4 (dw^2 - hole^2)", "EN 1995-1-1 8.5.2", *steps, source=SEEN
     )
@@ -218,7 +218,7 @@ def effective_number(*, count: int, spacing: float, diameter: float, angle: floa
     along = min(float(count), count**0.9 * (spacing / (13 * diameter)) ** 0.25)
     value = along + (count - along) * angle / 90
     formula = "min(n, n^0.9 (a1/13d)^0.25)" + (", straight to n at 90 degrees" if angle else "")
-    steps = (shown("n", count, ""), shown("a1", spacing, "mm"), shown("d", diameter, "mm"))
+    steps = (step("n", count, ""), step("a1", spacing, "mm"), step("d", diameter, "mm"))
     return derived("nef", value, "", formula, "EN 1995-1-1 8.34", *steps)
 
 
@@ -236,7 +236,7 @@ def splitting_resistance(*, width: float, depth: float, to_farthest: float, w: f
             do="Measure from the loaded edge to the farthest fastener.",
         )
     value = 14 * width * w * sqrt(to_farthest / (1 - to_farthest / depth))
-    steps = (shown("b", width, "mm"), shown("h", depth, "mm"), shown("he", to_farthest, "mm"), shown("w", w, ""))
+    steps = (step("b", width, "mm"), step("h", depth, "mm"), step("he", to_farthest, "mm"), step("w", w, ""))
     return derived("F90,Rk", value, "N", "14 b w sqrt(he / (1 - he/h))", "EN 1995-1-1 8.4", *steps)
 
 
@@ -244,10 +244,10 @@ def block_shear(*, net_tension_area: float, ft0k: float, net_shear_area: float, 
     """Block and plug shear: the greater of 1.5 Anet,t ft0k and 0.7 Anet,v fvk (Annex A); they are not added."""
     value = max(1.5 * net_tension_area * ft0k, 0.7 * net_shear_area * fvk)
     steps = (
-        shown("Anet,t", net_tension_area, "mm2"),
-        shown("ft0k", ft0k, "MPa"),
-        shown("Anet,v", net_shear_area, "mm2"),
-        shown("fvk", fvk, "MPa"),
+        step("Anet,t", net_tension_area, "mm2"),
+        step("ft0k", ft0k, "MPa"),
+        step("Anet,v", net_shear_area, "mm2"),
+        step("fvk", fvk, "MPa"),
     )
     formula = "greater of 1.5 Anet,t ft0k and 0.7 Anet,v fvk"
     source = "Swedish Wood, Design of timber structures Volume 1"
@@ -276,5 +276,5 @@ def slip_modulus(
         value, formula = rho**1.5 * diameter / 23, "rho_m^1.5 d / 23"
     if steel_side:
         value, formula = 2 * value, f"2 {formula}"
-    steps = (shown("rho_m", rho, "kg/m3"), shown("d", diameter, "mm"))
+    steps = (step("rho_m", rho, "kg/m3"), step("d", diameter, "mm"))
     return derived("Kser", value, "N/mm", formula, "EN 1995-1-1 table 7.1", *steps)

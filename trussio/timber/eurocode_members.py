@@ -18,12 +18,14 @@ from trussio.timber.working import (
     SINGLE,
     STATICS,
     Figure,
+    Step,
     derived,
     interaction,
     number,
     require_positive,
     set_against,
     shown,
+    step,
 )
 
 if TYPE_CHECKING:
@@ -38,13 +40,13 @@ CRACKED: Final = 0.67
 
 def axial_stress(force: float, area: Figure, symbol: str) -> Derivation:
     """N / A (MPa)."""
-    steps = (shown("N", force, "N"), shown("A", area, "mm2"))
+    steps = (step("N", force, "N"), step("A", area, "mm2"))
     return derived(symbol, force / number(area), "MPa", "N / A", "", *steps, source=STATICS)
 
 
 def bending_stress(moment: float, modulus: Figure, symbol: str) -> Derivation:
     """M / W (MPa)."""
-    steps = (shown("M", moment, "N-mm"), shown("W", modulus, "mm3"))
+    steps = (step("M", moment, "N-mm"), step("W", modulus, "mm3"))
     return derived(symbol, moment / number(modulus), "MPa", "M / W", "", *steps, source=STATICS)
 
 
@@ -67,7 +69,7 @@ def shear_check(
     """Shear of a rectangle over b_ef = kcr b (6.13); kcr 0.67 unless a national annex says otherwise."""
     require_sense("shear", force, "shear")
     require_positive("shear", {"width": width, "depth": depth, "kcr": kcr})
-    steps = (shown("V", force, "N"), shown("b", width, "mm"), shown("h", depth, "mm"), shown("kcr", kcr, ""))
+    steps = (step("V", force, "N"), step("b", width, "mm"), step("h", depth, "mm"), step("kcr", kcr, ""))
     value = 1.5 * force / (kcr * width * depth)
     return set_against(
         what="shear",
@@ -92,8 +94,8 @@ def tension_bending_checks(
 ) -> tuple[Check, Check]:
     """Tension with bending (6.17, 6.18): the lesser bending stress counts km."""
     share = number(sigma_t) / number(ft0d)
-    steps = _bending_steps(sigma_my, fmyd, sigma_mz, fmzd)
-    steps = (shown("sigma_t0", sigma_t, "MPa"), shown("ft0d", ft0d, "MPa"), *steps)
+    bends = _bending_steps(sigma_my, fmyd, sigma_mz, fmzd)
+    steps = (step("sigma_t0", sigma_t, "MPa"), step("ft0d", ft0d, "MPa"), *bends)
     return _pair(
         share,
         _shares(sigma_my, fmyd, sigma_mz, fmzd),
@@ -121,12 +123,12 @@ def buckling(
     `le` 0 is held throughout; kc is 1 up to a relative slenderness of 0.3.
     """
     require_positive(f"buckling {axis}", {"dimension": dimension})
-    steps = (shown("le", le, "mm"), shown("h", dimension, "mm"))
+    steps = (step("le", le, "mm"), step("h", dimension, "mm"))
     lam = derived(
         f"lambda_{axis}", le * sqrt(12) / dimension, "", "le / (h / sqrt 12)", "", *steps, source=STATICS
     )
     relative = lam.value / pi * sqrt(number(fc0k) / number(E005))
-    strength = (shown("fc0k", fc0k, "MPa"), shown("E005", E005, "MPa"))
+    strength = (step("fc0k", fc0k, "MPa"), step("E005", E005, "MPa"))
     rel = derived(
         f"lambda_rel,{axis}", relative, "", "lambda/pi sqrt(fc0k / E005)", "EN 1995-1-1 6.21", lam, *strength
     )
@@ -155,7 +157,7 @@ def compression_check(
         clause="EN 1995-1-1 6.3.2",
         demand=axial_stress(force, area, "sigma_c0"),
         capacity=derived(
-            "kc fc0d", capacity, "MPa", "kc fc0d", "EN 1995-1-1 6.23", shown("fc0d", fc0d, "MPa"), least
+            "kc fc0d", capacity, "MPa", "kc fc0d", "EN 1995-1-1 6.23", step("fc0d", fc0d, "MPa"), least
         ),
         unit="MPa",
         of=of,
@@ -178,8 +180,8 @@ def compression_bending_checks(
     """Compression with bending: 6.23 and 6.24, or the squared 6.19 and 6.20 where both axes are stocky (0.3)."""
     bends = _shares(sigma_my, fmyd, sigma_mz, fmzd)
     steps = (
-        shown("sigma_c0", sigma_c, "MPa"),
-        shown("fc0d", fc0d, "MPa"),
+        step("sigma_c0", sigma_c, "MPa"),
+        step("fc0d", fc0d, "MPa"),
         *_bending_steps(sigma_my, fmyd, sigma_mz, fmzd),
     )
     plain = number(sigma_c) / number(fc0d)
@@ -226,10 +228,10 @@ def critical_bending_stress(*, width: float, depth: float, effective_length: flo
     require_positive("lateral buckling", {"width": width, "depth": depth, "effective length": effective_length})
     value = 0.78 * width**2 * number(E005) / (depth * effective_length)
     steps = (
-        shown("b", width, "mm"),
-        shown("h", depth, "mm"),
-        shown("lef", effective_length, "mm"),
-        shown("E005", E005, "MPa"),
+        step("b", width, "mm"),
+        step("h", depth, "mm"),
+        step("lef", effective_length, "mm"),
+        step("E005", E005, "MPa"),
     )
     return derived("sigma_m,crit", value, "MPa", "0.78 b^2 E005 / (h lef)", "EN 1995-1-1 6.32", *steps)
 
@@ -237,7 +239,7 @@ def critical_bending_stress(*, width: float, depth: float, effective_length: flo
 def lateral_factor(*, fmk: Figure, critical: Figure) -> Derivation:
     """Factor kcrit (6.34) from the relative slenderness in bending sqrt(fmk / sigma_m,crit)."""
     relative = sqrt(number(fmk) / number(critical))
-    steps = (shown("fmk", fmk, "MPa"), shown("sigma_m,crit", critical, "MPa"))
+    steps = (step("fmk", fmk, "MPa"), step("sigma_m,crit", critical, "MPa"))
     rel = derived("lambda_rel,m", relative, "", "sqrt(fmk / sigma_m,crit)", "EN 1995-1-1 6.30", *steps)
     if relative <= 0.75:
         value, formula = 1.0, "1"
@@ -258,17 +260,17 @@ def lateral_check(
 ) -> Check:
     """Lateral buckling in bending (6.33); with `compression` (sigma_c0, fc0d and kc,z) by 6.35."""
     bend = number(sigma_m) / (number(kcrit) * number(fmd))
-    steps: tuple[Derivation, ...] = (
-        shown("sigma_m", sigma_m, "MPa"),
-        shown("fmd", fmd, "MPa"),
-        shown("kcrit", kcrit, ""),
+    steps: tuple[Step, ...] = (
+        step("sigma_m", sigma_m, "MPa"),
+        step("fmd", fmd, "MPa"),
+        step("kcrit", kcrit, ""),
     )
     value, formula, clause = bend, "sigma_m / (kcrit fmd)", "EN 1995-1-1 6.3.3 (6.33)"
     if compression is not None:
         sigma_c, fc0d, kc_z = compression
         value = bend**2 + number(sigma_c) / (number(kc_z) * number(fc0d))
         formula, clause = "(sigma_m/(kcrit fmd))^2 + sigma_c0/(kc,z fc0d)", "EN 1995-1-1 6.3.3 (6.35)"
-        steps = (*steps, shown("sigma_c0", sigma_c, "MPa"), shown("fc0d", fc0d, "MPa"), shown("kc,z", kc_z, ""))
+        steps = (*steps, step("sigma_c0", sigma_c, "MPa"), step("fc0d", fc0d, "MPa"), step("kc,z", kc_z, ""))
     ratio = derived("lateral", value, "", formula, clause, *steps)
     return interaction(what="lateral buckling", clause=clause, ratio=ratio, of=of)
 
@@ -289,8 +291,8 @@ def bearing_check(
             "MPa",
             "kc90 fc90d",
             "EN 1995-1-1 6.3",
-            shown("kc90", kc90, ""),
-            shown("fc90d", fc90d, "MPa"),
+            step("kc90", kc90, ""),
+            step("fc90d", fc90d, "MPa"),
         ),
         unit="MPa",
         of=of,
@@ -302,10 +304,10 @@ def strength_at_angle(*, fc0d: Figure, fc90d: Figure, kc90: float, angle: float)
     p, q = number(fc0d), kc90 * number(fc90d)
     value = p / (p / q * sin(radians(angle)) ** 2 + cos(radians(angle)) ** 2)
     steps = (
-        shown("fc0d", fc0d, "MPa"),
-        shown("fc90d", fc90d, "MPa"),
-        shown("kc90", kc90, ""),
-        shown("alpha", angle, "deg"),
+        step("fc0d", fc0d, "MPa"),
+        step("fc90d", fc90d, "MPa"),
+        step("kc90", kc90, ""),
+        step("alpha", angle, "deg"),
     )
     formula = "fc0d / (fc0d/(kc90 fc90d) sin^2 + cos^2)"
     return derived("fc,alpha,d", value, "MPa", formula, "EN 1995-1-1 6.16", *steps)
@@ -323,17 +325,15 @@ def _shares(sigma_my: Figure, fmyd: Figure, sigma_mz: Figure, fmzd: Figure | Non
     return number(sigma_my) / number(fmyd), second
 
 
-def _bending_steps(
-    sigma_my: Figure, fmyd: Figure, sigma_mz: Figure, fmzd: Figure | None
-) -> tuple[Derivation, ...]:
-    steps = (shown("sigma_my", sigma_my, "MPa"), shown("fmyd", fmyd, "MPa"))
-    return steps if fmzd is None else (*steps, shown("sigma_mz", sigma_mz, "MPa"), shown("fmzd", fmzd, "MPa"))
+def _bending_steps(sigma_my: Figure, fmyd: Figure, sigma_mz: Figure, fmzd: Figure | None) -> tuple[Step, ...]:
+    steps = (step("sigma_my", sigma_my, "MPa"), step("fmyd", fmyd, "MPa"))
+    return steps if fmzd is None else (*steps, step("sigma_mz", sigma_mz, "MPa"), step("fmzd", fmzd, "MPa"))
 
 
 def _pair(
     axial: float,
     bends: tuple[float, float],
-    steps: tuple[Derivation, ...],
+    steps: tuple[Step, ...],
     *,
     names: tuple[str, str, str],
     km: float,

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Final, Literal
 
 from trussio.errors import UsageError
 from trussio.timber import tables
-from trussio.timber.working import SECONDARY, derived, require_positive, shown
+from trussio.timber.working import SECONDARY, derived, require_positive, step
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -138,7 +138,7 @@ def penetration_factor(fastener: Fastener, penetration: float) -> Derivation:
     least, full = (4.0, 8.0) if fastener.kind == "lag screw" else (6.0, 10.0)
     times = penetration / fastener.nominal
     clause = "NDS-2018 12.1.4, table 12J" if fastener.kind == "lag screw" else "NDS-2018 12.1.5, 12.1.6"
-    steps = (shown("p", penetration, "in"), shown("D", fastener.nominal, "in"))
+    steps = (step("p", penetration, "in"), step("D", fastener.nominal, "in"))
     if times < least - 1e-9:
         return derived("Cd", 0.0, "", f"not permitted below {least:g} D", clause, *steps, source=SECONDARY)
     value = min(1.0, times / full)

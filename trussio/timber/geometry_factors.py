@@ -14,7 +14,7 @@ from math import isfinite
 from typing import TYPE_CHECKING, Final
 
 from trussio.errors import UsageError
-from trussio.timber.working import SECONDARY, derived, require_positive, shown
+from trussio.timber.working import SECONDARY, derived, require_positive, step
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -78,7 +78,7 @@ def geometry_factor(placement: Placement, diameter: float) -> GeometryFactor:
         derived(f"C {limit.name}", limit.factor, "", limit.formula, limit.clause, source=SECONDARY)
         for limit in limits
     )
-    D = shown("D", diameter, "in")
+    D = step("D", diameter, "in")
     return GeometryFactor(
         factor=derived("C_delta", value, "", formula, "NDS-2018 12.5.1", D, *steps, source=SECONDARY),
         refusals=refusals,

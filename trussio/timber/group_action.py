@@ -9,7 +9,7 @@ from __future__ import annotations
 from math import sqrt
 from typing import TYPE_CHECKING, Final
 
-from trussio.timber.working import SECONDARY, Figure, derived, number, require_positive, shown
+from trussio.timber.working import SECONDARY, Figure, derived, number, require_positive, step
 
 if TYPE_CHECKING:
     from trussio.model.check import Derivation
@@ -22,7 +22,7 @@ def slip_modulus(diameter: float, *, metal_side: bool) -> Derivation:
     require_positive("slip modulus", {"diameter": diameter})
     times = 270000.0 if metal_side else 180000.0
     formula = f"{times:.0f} D^1.5"
-    D = shown("D", diameter, "in")
+    D = step("D", diameter, "in")
     return derived("gamma", times * diameter**1.5, "lbf/in", formula, "NDS-2018 11.3.6", D, source=SECONDARY)
 
 
@@ -41,9 +41,9 @@ def group_action(
     u = 1 + number(gamma) * spacing / 2 * (1 / EA_main + 1 / EA_side)
     m = u - sqrt(u**2 - 1)
     steps = (
-        shown("n", in_row, ""),
-        shown("s", spacing, "in"),
-        shown("gamma", gamma, "lbf/in"),
+        step("n", in_row, ""),
+        step("s", spacing, "in"),
+        step("gamma", gamma, "lbf/in"),
         derived("R_EA", REA, "", "lesser EA / greater EA", CLAUSE, source=SECONDARY),
         derived("u", u, "", "1 + gamma s/2 (1/EA_m + 1/EA_s)", CLAUSE, source=SECONDARY),
         derived("m", m, "", "u - sqrt(u^2 - 1)", CLAUSE, source=SECONDARY),
@@ -68,7 +68,7 @@ def area_across_grain(*, thickness: float, group_width: float, spacing: float, r
     width = spacing if rows == 1 else group_width
     require_positive("area across the grain", {"thickness": thickness, "width": width})
     formula = "t times least spacing, one row" if rows == 1 else "t times width of the group"
-    steps = (shown("t", thickness, "in"), shown("w", width, "in"))
+    steps = (step("t", thickness, "in"), step("w", width, "in"))
     return derived("A", thickness * width, "in2", formula, "NDS-2018 11.3.6.3", *steps, source=SECONDARY)
 
 

@@ -14,7 +14,7 @@ from trussio.errors import UsageError
 from trussio.model.check import Derivation
 from trussio.timber.dowel_bearing import bearing_strength
 from trussio.timber.fasteners import Fastener, bearing_length, penetration_factor
-from trussio.timber.working import SECONDARY, Figure, derived, number, require_positive, shown
+from trussio.timber.working import SECONDARY, Figure, derived, number, require_positive, shown, step
 from trussio.timber.yield_modes import Shear, Yielding, yield_value
 
 if TYPE_CHECKING:
@@ -189,6 +189,6 @@ def adjusted_lateral(Z: Figure, factors: Mapping[str, Figure], *, fasteners: int
                 do="Enter 1.6 or less.",
             )
         value *= number(factor)
-    steps = (shown("Z", Z, "lbf"), *(shown(name, factor, "") for name, factor in factors.items()))
+    steps = (step("Z", Z, "lbf"), *(step(name, factor, "") for name, factor in factors.items()))
     formula = " x ".join((f"{fasteners} Z", *factors))
     return derived("Z'", value, "lbf", formula, "NDS-2018 table 11.3.1", *steps, source=SECONDARY)

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from trussio.errors import UsageError
 from trussio.timber import tables
-from trussio.timber.working import STATICS, Figure, derived, number, require_positive, shown, stated
+from trussio.timber.working import STATICS, Figure, derived, number, require_positive, stated, step
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -71,7 +71,7 @@ def net_area(gross: Figure, removed: Mapping[str, Figure]) -> Derivation:
             what=f"{lost:g} is taken out of {number(gross):g}.",
             do="Check the section, the number of holes and their diameters.",
         )
-    steps = (shown("A", gross, "in2"), *(shown(name, area, "in2") for name, area in removed.items()))
+    steps = (step("A", gross, "in2"), *(step(name, area, "in2") for name, area in removed.items()))
     formula = " - ".join(("A", *removed))
     return derived("A_net", left, "in2", formula, "NDS-2018 3.1.2", *steps)
 
@@ -85,7 +85,7 @@ def hole_area(bolt: float, through: float, *, oversize: float = 1 / 16, count: i
     require_positive("hole", {"bolt diameter": bolt, "thickness": through})
     value = count * (bolt + oversize) * through
     formula = f"{count} (D + {oversize:g}) t"
-    steps = (shown("D", bolt, "in"), shown("t", through, "in"))
+    steps = (step("D", bolt, "in"), step("t", through, "in"))
     return derived("A_hole", value, "in2", formula, "NDS-2018 12.1.3, 3.1.2", *steps)
 
 
@@ -103,7 +103,7 @@ def connector_area(connector: str, *, faces: int, thickness: float) -> Derivatio
     require_positive("net section", {"thickness": thickness, "wood between the grooves": left})
     value = faces * data["projected_area"] + data["hole"] * left
     formula = f"{faces} x {data['projected_area']} + {data['hole']} (t - {faces} x {data['depth']})"
-    return derived("A_connector", value, "in2", formula, "NDS-2018 3.1.2, K", shown("t", thickness, "in"))
+    return derived("A_connector", value, "in2", formula, "NDS-2018 3.1.2, K", step("t", thickness, "in"))
 
 
 def rows_in_one_section(rows: Sequence[Sequence[float]], diameter: float, reach: float = STAGGER) -> int:

@@ -9,7 +9,7 @@ from math import sqrt
 
 from trussio.errors import UsageError
 from trussio.model.check import Derivation
-from trussio.timber.working import derived, require_positive, shown
+from trussio.timber.working import derived, require_positive, step
 
 HICKS = "Hicks, Handbook of Civil Engineering Calculations, section 3, Timber Engineering"
 POCKETBOOK = "Building Trades Pocketbook, Wooden Columns (early 20th century)"
@@ -31,9 +31,9 @@ def fourth_power_column(*, fc: float, E: float, length: float, d: float, K: floa
     else:
         value, formula = 0.274 * E / ratio**2, "0.274 E / (l/d)^2"
     steps = (
-        shown("fc", fc, "psi"),
-        shown("E", E, "psi"),
-        derived("l/d", ratio, "", "l / d", "", shown("l", length, "in"), shown("d", d, "in"), source=HICKS),
+        step("fc", fc, "psi"),
+        step("E", E, "psi"),
+        derived("l/d", ratio, "", "l / d", "", step("l", length, "in"), step("d", d, "in"), source=HICKS),
         derived("K", limit, "", "0.64 sqrt(E / fc)", "", source=HICKS),
     )
     return derived("f", value, "psi", formula, "before 1991", *steps, source=HICKS)
@@ -53,7 +53,7 @@ def straight_line_column(*, ultimate: float, length: float, d: float, factor_of_
             what=f"l/d is {ratio:.4g}; the formula holds from 10 to 45.",
             do="Use another formula of the time, or today's.",
         )
-    steps = (shown("U", ultimate, "psi"), shown("l", length, "in"), shown("d", d, "in"))
+    steps = (step("U", ultimate, "psi"), step("l", length, "in"), step("d", d, "in"))
     S = derived("S", ultimate * (1 - ratio / 100), "psi", "U - U l / (100 d)", "", *steps, source=POCKETBOOK)
     allowable = S.value / factor_of_safety
     return derived("f", allowable, "psi", f"S / {factor_of_safety:g}", "", S, source=POCKETBOOK)

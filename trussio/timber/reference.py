@@ -161,11 +161,11 @@ def _row_values(row: tables.SawnRow) -> ReferenceValues:
     )
 
 
-def glulam(*, combination: str, laminations: int, depth: float) -> ReferenceValues:
+def glulam(*, combination: str, laminations: int | None, depth: float) -> ReferenceValues:
     """Tabulated values of a glulam combination (`24F-V4`, `2`), of so many laminations, `depth` in inches.
 
-    An axial combination deeper than 15 in has no tabulated Fb. Raises UsageError `unknown-combination`, or
-    `outside-table` for fewer than two laminations.
+    Without the number of laminations an axial combination has no Fc and no Fby; deeper than 15 in it has no Fb.
+    Raises UsageError `unknown-combination`, or `outside-table` for fewer than two laminations.
     """
     rows = {_plain(row["combination"]): row for row in tables.glulam_rows()}
     row = rows.get(_plain(combination))
@@ -192,7 +192,10 @@ def glulam(*, combination: str, laminations: int, depth: float) -> ReferenceValu
     )
 
 
-def _by_laminations(row: Mapping[str, float], combination: str, laminations: int) -> dict[str, float]:
+def _by_laminations(row: Mapping[str, float], combination: str, laminations: int | None) -> dict[str, float]:
+    values = {symbol: value for symbol, value in row.items() if "_or_" not in symbol and symbol[-1] not in "23"}
+    if laminations is None:
+        return values
     if laminations < 2:
         raise UsageError(
             "outside-table",
@@ -200,7 +203,6 @@ def _by_laminations(row: Mapping[str, float], combination: str, laminations: int
             what=f"{laminations} lamination is no glulam.",
             do="Enter the number of laminations, two or more.",
         )
-    values = {symbol: value for symbol, value in row.items() if "_or_" not in symbol and symbol[-1] not in "23"}
     few = {"Fc": "Fc_2_or_3", "Fby": f"Fby_{laminations}"}
     many = {"Fc": "Fc_4_or_more", "Fby": "Fby_4_or_more"}
     chosen = few if laminations < 4 else many

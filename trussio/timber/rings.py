@@ -15,7 +15,7 @@ from trussio.errors import UsageError
 from trussio.model.check import Derivation
 from trussio.timber import tables
 from trussio.timber.bearing import hankinson
-from trussio.timber.working import MEMORY, Figure, derived, number, require_positive, shown, stated
+from trussio.timber.working import MEMORY, Figure, derived, number, require_positive, shown, stated, step
 
 Group = Literal["A", "B", "C", "D"]
 GROUPS: Final[tuple[Group, ...]] = ("A", "B", "C", "D")
@@ -79,7 +79,7 @@ def connector_values(*, name: str, group: Group, faces: int, thickness: float) -
             do="Enter 1 or 2: on how many faces of this member a connector sits on the same bolt.",
         )
     source = data["source"][group]
-    steps = (shown("t", thickness, "in"),)
+    steps = (step("t", thickness, "in"),)
     formula = f"{name}, group {group}, {faces} face{'s' if faces > 1 else ''}"
     P = _interpolated(name, [(row[1], row[column]) for row in rows], thickness)
     Q = _interpolated(name, [(row[1], row[column + 4]) for row in rows], thickness)
@@ -153,7 +153,7 @@ def capped(name: str, value: Figure, *, bolt: float) -> Derivation:
             what=f"no limit is tabulated for a {bolt:g} in bolt.",
             do=f"Enter one of {', '.join(caps)} in.",
         )
-    steps = (shown("N'", value, "lbf"), shown("cap", cap, "lbf"))
+    steps = (step("N'", value, "lbf"), step("cap", cap, "lbf"))
     return derived("N' capped", min(number(value), cap), "lbf", "at most the steel cap", "NDS-2018 13.2.3", *steps)
 
 

@@ -21,6 +21,7 @@ from trussio.timber.working import (
     require_positive,
     set_against,
     shown,
+    step,
 )
 
 THREAD_DEPTH = 1.299
@@ -36,7 +37,7 @@ def rod_area(
     """
     require_positive("rod", {"diameter": diameter})
     body = pi * diameter**2 / 4
-    shaft = shown("D", diameter, "in")
+    shaft = step("D", diameter, "in")
     if threads_per_inch is None:
         return derived("A_rod", body, "in2", "pi D^2 / 4, no thread", "", shaft, source=STATICS)
     threaded = diameter if upset_diameter is None else upset_diameter
@@ -50,8 +51,8 @@ def rod_area(
             do="Enter the diameter over the thread of the upset end.",
         )
     at_root = pi * root**2 / 4
-    n = shown("n", threads_per_inch, "1/in")
-    end = shown("D_thread", threaded, "in")
+    n = step("n", threads_per_inch, "1/in")
+    end = step("D_thread", threaded, "in")
     formula = "least of pi (D_thread - 1.299/n)^2 / 4 and pi D^2 / 4"
     return derived("A_rod", min(body, at_root), "in2", formula, "", shaft, end, n)
 
@@ -63,7 +64,7 @@ def rod_check(*, force: float, area: Figure, allowable: Figure | None, of: Subje
     not evaluated and shows the stress that it must carry.
     """
     clause, what = "stated allowable", "tension in a rod"
-    steps = (shown("T", force, "lbf"), shown("A", area, "in2"))
+    steps = (step("T", force, "lbf"), step("A", area, "in2"))
     demand = derived("f", abs(force) / number(area), "psi", "T / A", "", *steps, source=STATICS)
     if force < 0:
         none = derived("F", 0.0, "psi", "a rod takes no compression", "", source=STATICS)

@@ -12,7 +12,7 @@ from typing import Final, Literal
 
 from trussio.errors import UsageError
 from trussio.model.check import Derivation
-from trussio.timber.working import Figure, derived, number, require_positive, shown
+from trussio.timber.working import Figure, derived, number, require_positive, step
 
 END_CONDITIONS: Final = {
     "fixed-fixed": 0.65,
@@ -53,7 +53,7 @@ def effective_length(length: float, end_condition: str = "pinned-pinned") -> Der
         )
     Ke = END_CONDITIONS[end_condition]
     formula = f"{Ke} l, {end_condition}"
-    return derived("le", Ke * length, "in", formula, "NDS-2018 3.7.1.2, G", shown("l", length, "in"))
+    return derived("le", Ke * length, "in", formula, "NDS-2018 3.7.1.2, G", step("l", length, "in"))
 
 
 def slenderness(le: Figure, d: float, axis: str = "") -> Derivation:
@@ -65,8 +65,8 @@ def slenderness(le: Figure, d: float, axis: str = "") -> Derivation:
         "",
         "le / d",
         "NDS-2018 3.7.1.3",
-        shown("le", le, "in"),
-        shown("d", d, "in"),
+        step("le", le, "in"),
+        step("d", d, "in"),
     )
 
 
@@ -81,7 +81,7 @@ def euler_stress(
     ratio = number(le_d)
     value = coefficient * Kx * number(Emin) / ratio**2 if ratio > 0 else inf
     formula = f"{coefficient} {f'x {Kx} ' if Kx != 1.0 else ''}Emin' / (le/d)^2"
-    steps = (shown("Emin'", Emin, "psi"), shown("le/d", le_d, ""))
+    steps = (step("Emin'", Emin, "psi"), step("le/d", le_d, ""))
     return derived(symbol, value, "psi", formula, "NDS-2018 3.7.1.5" if Kx == 1.0 else "NDS-2018 15.2.3", *steps)
 
 
@@ -92,7 +92,7 @@ def column_stability(*, Fc_star: Figure, FcE: Figure, c: float, Kf: float = 1.0)
     they bend across the stack. CP is 1 (times Kf) where the piece cannot buckle.
     """
     clause = "NDS-2018 3.7.1.5, 15.3.2" if Kf != 1.0 else "NDS-2018 3.7.1.5"
-    steps = (shown("Fc*", Fc_star, "psi"), shown("FcE", FcE, "psi"))
+    steps = (step("Fc*", Fc_star, "psi"), step("FcE", FcE, "psi"))
     if number(FcE) == inf:
         return derived("CP", Kf, "", "Kf; held along its length", clause, *steps)
     r = number(FcE) / number(Fc_star)
@@ -125,7 +125,7 @@ def beam_length(lu: float, d: float, load: str) -> Derivation:
             do=f"Enter {ANY_LOAD!r} or one of: {'; '.join(BEAM_LOADS)}.",
         )
     formula = f"{lu_times} lu" + (f" + {d_times:g} d" if d_times else "") + f" ({load}, lu/d {ratio:.4g})"
-    steps = (shown("lu", lu, "in"), shown("d", d, "in"))
+    steps = (step("lu", lu, "in"), step("d", d, "in"))
     return derived("le", lu_times * lu + d_times * d, "in", formula, "NDS-2018 table 3.3.3", *steps)
 
 
@@ -133,7 +133,7 @@ def beam_slenderness(le: Figure, *, depth: float, width: float) -> Derivation:
     """RB = sqrt(le d / b^2), to be at most 50."""
     require_positive("RB", {"depth": depth, "width": width})
     value = sqrt(number(le) * depth) / width
-    steps = (shown("le", le, "in"), shown("d", depth, "in"), shown("b", width, "in"))
+    steps = (step("le", le, "in"), step("d", depth, "in"), step("b", width, "in"))
     return derived("RB", value, "", "sqrt(le d / b^2)", "NDS-2018 3.3.3.6", *steps)
 
 
@@ -141,13 +141,13 @@ def beam_buckling_stress(Emin: Figure, RB: Figure) -> Derivation:
     """FbE = 1.20 Emin' / RB^2, infinite where RB is 0. For glulam Emin is that of the weak axis (Emin_y)."""
     slender = number(RB)
     value = 1.20 * number(Emin) / slender**2 if slender > 0 else inf
-    steps = (shown("Emin'", Emin, "psi"), shown("RB", RB, ""))
+    steps = (step("Emin'", Emin, "psi"), step("RB", RB, ""))
     return derived("FbE", value, "psi", "1.20 Emin' / RB^2", "NDS-2018 3.3.3.8", *steps)
 
 
 def beam_stability(*, Fb_star: Figure, FbE: Figure) -> Derivation:
     """CL; `Fb_star` is Fb with every factor but CL, CV and Cfu. 1 where the beam cannot buckle sideways."""
-    steps = (shown("Fb*", Fb_star, "psi"), shown("FbE", FbE, "psi"))
+    steps = (step("Fb*", Fb_star, "psi"), step("FbE", FbE, "psi"))
     if number(FbE) == inf:
         return derived("CL", 1.0, "", "compression edge held throughout", "NDS-2018 3.3.3.3", *steps)
     a = number(FbE) / number(Fb_star)
@@ -175,7 +175,7 @@ def tapered_dimension(least: float, greatest: float, support: TaperSupport) -> D
     taper = greatest - least
     value = least + taper / 3 if a is None else least + taper * (a - 0.15 * (1 - least / greatest))
     formula = "dmin + (dmax - dmin)/3" if a is None else f"dmin + (dmax - dmin)({a} - 0.15 (1 - dmin/dmax))"
-    steps = (shown("dmin", least, "in"), shown("dmax", greatest, "in"))
+    steps = (step("dmin", least, "in"), step("dmax", greatest, "in"))
     return derived("d", value, "in", formula, "NDS-2018 3.7.2", *steps)
 
 
@@ -183,4 +183,4 @@ def round_as_square(diameter: float) -> Derivation:
     """The side of the square of equal area, by which a round column is designed."""
     require_positive("round column", {"diameter": diameter})
     value = diameter * sqrt(pi) / 2
-    return derived("d", value, "in", "D sqrt(pi) / 2", "NDS-2018 3.7.3", shown("D", diameter, "in"))
+    return derived("d", value, "in", "D sqrt(pi) / 2", "NDS-2018 3.7.3", step("D", diameter, "in"))

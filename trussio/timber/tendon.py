@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Literal
 from trussio.errors import UsageError
 from trussio.model.check import Check, Derivation, Subject
 from trussio.timber import tables
-from trussio.timber.working import SINGLE, STATICS, derived, require_positive, set_against, shown, stated
+from trussio.timber.working import SINGLE, STATICS, derived, require_positive, set_against, stated, step
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -73,7 +73,7 @@ def bar_limit(stage: Literal["service", "lock_off", "jacking"]) -> Derivation:
 def tendon_check(*, force_kip: float, area: Derivation, limit: Derivation, of: Subject = SINGLE) -> Check:
     """Stress of a tendon against its limit at one stage (kip, in2, ksi)."""
     demand = derived(
-        "f", force_kip / area.value, "ksi", "T / A", "", shown("T", force_kip, "kip"), area, source=STATICS
+        "f", force_kip / area.value, "ksi", "T / A", "", step("T", force_kip, "kip"), area, source=STATICS
     )
     return set_against(
         what="tendon stress", clause="ACI 318, older editions", demand=demand, capacity=limit, unit="ksi", of=of
@@ -83,20 +83,20 @@ def tendon_check(*, force_kip: float, area: Derivation, limit: Derivation, of: S
 def elongation(*, force: float, length: float, area: float, E: float) -> Derivation:
     """F L / (A E) in consistent units."""
     require_positive("tendon", {"length": length, "area": area, "E": E})
-    steps = (shown("F", force, ""), shown("L", length, ""), shown("A", area, ""), shown("E", E, ""))
+    steps = (step("F", force, ""), step("L", length, ""), step("A", area, ""), step("E", E, ""))
     return derived("elongation", force * length / (area * E), "", "F L / (A E)", "", *steps, source=STATICS)
 
 
 def seating_loss(*, seating: float, length: float, area: float, E: float) -> Derivation:
     """Force lost when wedges draw in by `seating`: E A seating / L, in consistent units."""
     require_positive("tendon", {"length": length, "area": area, "E": E})
-    steps = (shown("set", seating, ""), shown("L", length, ""), shown("A", area, ""), shown("E", E, ""))
+    steps = (step("set", seating, ""), step("L", length, ""), step("A", area, ""), step("E", E, ""))
     return derived("dF", E * area * seating / length, "", "E A set / L", "", *steps, source=STATICS)
 
 
 def friction(*, force: float, coefficient: float, turn: float) -> Derivation:
     """Force beyond deviators that turn the tendon by `turn` radians in all: T exp(-mu alpha)."""
-    steps = (shown("T", force, ""), shown("mu", coefficient, ""), shown("alpha", turn, "rad"))
+    steps = (step("T", force, ""), step("mu", coefficient, ""), step("alpha", turn, "rad"))
     return derived("T2", force * exp(-coefficient * turn), "", "T exp(-mu alpha)", "", *steps, source=STATICS)
 
 
@@ -106,7 +106,7 @@ def creep_loss(*, stiffness_ratio: float, creep: float, ageing: float = 0.8) -> 
     `stiffness_ratio` rho is EA of the tendon over EA of the wood, `creep` phi the creep coefficient.
     """
     rho, phi = stiffness_ratio, creep
-    steps = (shown("rho", rho, ""), shown("phi", phi, ""), shown("chi", ageing, ""))
+    steps = (step("rho", rho, ""), step("phi", phi, ""), step("chi", ageing, ""))
     value = rho * phi / (1 + rho * (1 + ageing * phi))
     return derived("loss", value, "", "rho phi / (1 + rho (1 + chi phi))", "", *steps, source=STATICS)
 
@@ -115,5 +115,5 @@ def tendon_share(*, EA_tendon: float, EA_wood: float) -> Derivation:
     """Share of later load that a locked-off straight tendon along a chord takes."""
     require_positive("tendon", {"EA of the tendon": EA_tendon, "EA of the wood": EA_wood})
     value = EA_tendon / (EA_tendon + EA_wood)
-    steps = (shown("EA_t", EA_tendon, ""), shown("EA_w", EA_wood, ""))
+    steps = (step("EA_t", EA_tendon, ""), step("EA_w", EA_wood, ""))
     return derived("share", value, "", "EA_t / (EA_t + EA_w)", "", *steps, source=STATICS)

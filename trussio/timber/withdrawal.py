@@ -10,7 +10,7 @@ from math import cos, radians, sin
 from typing import TYPE_CHECKING, Final
 
 from trussio.errors import UsageError
-from trussio.timber.working import SECONDARY, Figure, derived, number, require_positive, shown
+from trussio.timber.working import SECONDARY, Figure, derived, number, require_positive, step
 
 if TYPE_CHECKING:
     from trussio.model.check import Derivation
@@ -26,7 +26,7 @@ def withdrawal_value(*, kind: Kind, G: float, diameter: float) -> Derivation:
     UsageError `no-withdrawal` for bolts.
     """
     require_positive("withdrawal", {"G": G, "diameter": diameter})
-    steps = (shown("G", G, ""), shown("D", diameter, "in"))
+    steps = (step("G", G, ""), step("D", diameter, "in"))
     if kind == "lag screw":
         value, formula, clause = 1800 * G**1.5 * diameter**0.75, "1800 G^1.5 D^0.75", "NDS-2018 eq. 12.2-1"
     elif kind == "wood screw":
@@ -60,5 +60,5 @@ def combined_value(*, kind: Kind, withdrawal: Figure, lateral: Figure, angle: fl
     value = Wp * Z / (Wp * c + Z * s)
     formula = "W'p Z' / (W'p cos a + Z' sin a)" if power == 1 else "W'p Z' / (W'p cos^2 a + Z' sin^2 a)"
     clause = "NDS-2018 eq. 12.4-2" if power == 1 else "NDS-2018 eq. 12.4-1"
-    steps = (shown("W'p", withdrawal, "lbf"), shown("Z'", lateral, "lbf"), shown("a", angle, "deg"))
+    steps = (step("W'p", withdrawal, "lbf"), step("Z'", lateral, "lbf"), step("a", angle, "deg"))
     return derived("Za'", value, "lbf", formula, clause, *steps, source=SECONDARY)

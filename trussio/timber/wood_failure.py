@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from trussio.errors import UsageError
-from trussio.timber.working import MEMORY, SECONDARY, Figure, derived, number, require_positive, shown
+from trussio.timber.working import MEMORY, SECONDARY, Figure, derived, number, require_positive, step
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -32,7 +32,7 @@ class TearOut:
 
 def net_tension(*, Ft: Figure, net_area: Figure) -> Derivation:
     """ZNT' = Ft' A_net."""
-    steps = (shown("Ft'", Ft, "psi"), shown("A_net", net_area, "in2"))
+    steps = (step("Ft'", Ft, "psi"), step("A_net", net_area, "in2"))
     value = number(Ft) * number(net_area)
     return derived("ZNT'", value, "lbf", "Ft' A_net", f"{CLAUSE}.2-1", *steps, source=SECONDARY)
 
@@ -52,10 +52,10 @@ def row_tear_out(*, Fv: Figure, thickness: float, in_row: int, end: float, spaci
         )
     critical = end if in_row == 1 or spacing is None else min(end, spacing)
     steps = (
-        shown("n", in_row, ""),
-        shown("Fv'", Fv, "psi"),
-        shown("t", thickness, "in"),
-        shown("s_critical", critical, "in"),
+        step("n", in_row, ""),
+        step("Fv'", Fv, "psi"),
+        step("t", thickness, "in"),
+        step("s_critical", critical, "in"),
     )
     value = in_row * number(Fv) * thickness * critical
     return derived("ZRT'", value, "lbf", "n Fv' t s_critical", f"{CLAUSE}.3-2", *steps, source=SECONDARY)
@@ -70,7 +70,7 @@ def all_rows(rows: Sequence[Derivation]) -> Derivation:
 def group_tear_out(*, first: Derivation, last: Derivation, Ft: Figure, net_between: Figure) -> Derivation:
     """ZGT' = half of the two outer rows and Ft' on the net area between them."""
     value = first.value / 2 + last.value / 2 + number(Ft) * number(net_between)
-    steps = (first, last, shown("Ft'", Ft, "psi"), shown("A_group", net_between, "in2"))
+    steps = (first, last, step("Ft'", Ft, "psi"), step("A_group", net_between, "in2"))
     formula = "ZRT1'/2 + ZRTn'/2 + Ft' A_group"
     return derived("ZGT'", value, "lbf", formula, f"{CLAUSE}.4-1", *steps, source=MEMORY)
 

@@ -25,6 +25,9 @@ OWN: Final = "own derivation"
 Figure = float | Derivation
 """A number that the caller states, or a derived one that brings its lines."""
 
+Step = Line | Derivation
+"""What stands before a formula: a line, or all that leads to a value."""
+
 SINGLE: Final = Subject()
 NOTHING: Final = Derivation(value=0.0, steps=())
 
@@ -34,11 +37,14 @@ def number(figure: Figure) -> float:
     return figure.value if isinstance(figure, Derivation) else figure
 
 
+def step(symbol: str, figure: Figure, unit: str) -> Step:
+    """What puts a figure in front of the formula that uses it: its own lines, or one line marked as stated."""
+    return figure if isinstance(figure, Derivation) else Line(symbol, figure, unit, "", "", STATED)
+
+
 def shown(symbol: str, figure: Figure, unit: str) -> Derivation:
-    """The figure in front of the formula that uses it: a plain number gets a line of its own, marked as stated."""
-    if isinstance(figure, Derivation):
-        return figure
-    return Derivation(value=figure, steps=(Line(symbol, figure, unit, "", "", STATED),))
+    """The figure as a derivation: a plain number gets a line of its own, marked as stated."""
+    return figure if isinstance(figure, Derivation) else stated(symbol, figure, unit)
 
 
 def derived(
@@ -47,16 +53,16 @@ def derived(
     unit: str,
     formula: str,
     clause: str,
-    *steps: Line | Derivation,
+    *steps: Step,
     source: str = MEMORY,
 ) -> Derivation:
     """A value with its own line after the steps that it uses; without a `source` it is from memory."""
-    return Derivation(value=value, steps=(*steps, Line(symbol, value, unit, formula, clause, source)))
+    return Derivation(value, (*steps, Line(symbol, value, unit, formula, clause, source)))
 
 
 def stated(symbol: str, value: float, unit: str = "", source: str = STATED, clause: str = "") -> Derivation:
     """A value that somebody gave, with the mark that says who or from what."""
-    return Derivation(value=value, steps=(Line(symbol, value, unit, "", clause, source),))
+    return Derivation(value, (Line(symbol, value, unit, "", clause, source),))
 
 
 def require_positive(where: str, sizes: Mapping[str, float]) -> None:
@@ -103,9 +109,9 @@ def set_against(
         capacity=capacity.value,
         unit=unit,
         ratio=ratio,
-        derivation=Derivation(value=ratio, steps=(demand, capacity)),
+        derivation=Derivation(ratio, (demand, capacity)),
         reason=reason,
-        remarks=remarks,
+        remarks=(*of.remarks, *remarks),
     )
 
 
@@ -123,7 +129,7 @@ def interaction(
         ratio=ratio.value,
         derivation=ratio,
         reason=reason,
-        remarks=remarks,
+        remarks=(*of.remarks, *remarks),
     )
 
 
@@ -148,5 +154,5 @@ def not_evaluated(
         ratio=None,
         derivation=demand,
         reason=reason,
-        remarks=remarks,
+        remarks=(*of.remarks, *remarks),
     )

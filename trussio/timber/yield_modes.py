@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Final, Literal
 
 from trussio.errors import UsageError
 from trussio.model.check import Derivation
-from trussio.timber.working import SECONDARY, Figure, derived, half_up, number, require_positive, shown
+from trussio.timber.working import SECONDARY, Figure, derived, half_up, number, require_positive, step
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -108,12 +108,12 @@ def yield_value(
         modes = {"Im": modes["Im"]} | {name: 2 * modes[name] for name in ("Is", "IIIs", "IV")}
     mode = min(modes, key=lambda name: modes[name])
     inputs = (
-        shown("D", diameter, "in"),
-        shown("lm", lm, "in"),
-        shown("ls", ls, "in"),
-        shown("Fem", Fem, "psi"),
-        shown("Fes", Fes, "psi"),
-        shown("Fyb", Fyb, "psi"),
+        step("D", diameter, "in"),
+        step("lm", lm, "in"),
+        step("ls", ls, "in"),
+        step("Fem", Fem, "psi"),
+        step("Fes", Fes, "psi"),
+        step("Fyb", Fyb, "psi"),
         Rd.derivation,
     )
     formulas = DOUBLE_SHEAR if shear == "double" else SINGLE_SHEAR

@@ -1,0 +1,214 @@
+"""The bench on which one truss is reviewed: stocks, lengths and values that members and runs share.
+
+Forces and lengths come in the document's units and leave here in those of the code: lbf and in, or N and mm.
+What depends on neither run nor segment is computed once. Source: NDS-2018 or EN 1995-1-1, as marked by the parts.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Final
+
+from trussio.model.check import Check, Derivation, Line, Subject
+from trussio.timber.adjustment import duration_factor
+from trussio.timber.design_values import Use
+from trussio.timber.european_checks import (
+    MM,
+    NEWTON,
+    EuropeanDesign,
+    EuropeanStock,
+    duration_of,
+    european_checks,
+    european_design,
+    european_stock_of,
+    is_european,
+)
+from trussio.timber.lengths import segment_lengths
+from trussio.timber.segment_checks import (
+    FLOOR,
+    GROSS,
+    Lengths,
+    PlyForces,
+    Prepared,
+    prepare,
+    segment_checks,
+    segment_slenderness,
+)
+from trussio.timber.stock import INCH, POUND, Design, Stock, design_of, stock_of
+from trussio.timber.working import STATICS
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from trussio.model.forces import Results, SegmentForces
+    from trussio.model.loading import RunId
+    from trussio.model.truss import MemberId, Segment, SegmentId, Truss
+
+TEMPERATE: Final = 70.0
+DRY: Final = "taken as dry and never over 100 F: the document does not say"
+SHELTERED: Final = "taken as service class 2: the document does not say"
+WEB_ENDS: Final = "web taken as held at both ends across the plane by the chords"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Conditions:
+    """What the document does not say of the roof.
+
+    `wet` and `temperature` (F) in service, or the service class of EN 1995-1-1: where None the review takes dry
+    wood up to 100 F (service class 2) and says so beside every ratio. `lateral` gives by member the length between
+    what holds it across the truss plane, in base lengths, 0 where it is held throughout.
+    """
+
+    wet: bool | None = None
+    temperature: float | None = None
+    service_class: int | None = None
+    lateral: Mapping[MemberId, float] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, kw_only=True)
+class State:
+    """One run that is checked: the kinds of its loads, and whether any of its factors is over 1."""
+
+    run: RunId
+    kinds: tuple[str, ...]
+    factored: bool
+
+
+class Bench:
+    """One truss with its results under review. What is computed once is kept; nothing else changes."""
+
+    def __init__(self, truss: Truss, results: Results, given: Conditions, states: Sequence[State]) -> None:
+        self.truss = truss
+        self.results = results
+        self.given = given
+        self.states = states
+        self.lengths = segment_lengths(truss)
+        self.durations = {state.kinds: duration_factor(state.kinds) for state in states}
+        self._stocks: dict[tuple[object, object], Stock | EuropeanStock] = {}
+        self._designs: dict[tuple[object, ...], Design] = {}
+        self._prepared: dict[tuple[object, ...], Prepared] = {}
+        self._european: dict[tuple[object, ...], EuropeanDesign] = {}
+
+    def forces(self, run: RunId, segment: SegmentId) -> SegmentForces:
+        """Forces of one segment in one run."""
+        return self.results.runs[run].segments[segment]
+
+    def stock(self, name: MemberId) -> Stock | EuropeanStock:
+        """The stock of a member. Raises UsageError that names what is missing."""
+        member = self.truss.members[name]
+        key = (member.section, member.material)
+        if key not in self._stocks:
+            section, material = self.truss.section_of(name), self.truss.material_of(name)
+            if material is not None and is_european(material):
+                self._stocks[key] = european_stock_of(section, material, self.truss.units)
+            else:
+                self._stocks[key] = stock_of(section, material, self.truss.units)
+        return self._stocks[key]
+
+    def checks(self, segment: Segment, stock: Stock | EuropeanStock) -> list[Check]:
+        """Every check of one segment in every state."""
+        remarks = self._remarks(segment, stock)
+        checks: list[Check] = []
+        compressed: tuple[Prepared, Subject] | None = None
+        for state in self.states:
+            of = Subject(segment.id, state.run, stock.name, remarks)
+            forces = self.forces(state.run, segment.id)
+            if isinstance(stock, EuropeanStock):
+                checks += self._eurocode(segment, stock, state, forces, of)
+                continue
+            units = self.truss.units
+            ply = ply_forces(forces, stock.plies, POUND[units], INCH[units])
+            design, prepared = self._nds(segment, stock, state)
+            checks += segment_checks(design, prepared, ply, of)
+            if compressed is None and ply.least < -FLOOR:
+                compressed = (prepared, of)
+        return checks if compressed is None else [*checks, *segment_slenderness(*compressed)]
+
+    def _across(self, segment: Segment) -> float | None:
+        """Length between what holds a segment across the plane: stated, or for a web its whole stick."""
+        member = self.truss.members[segment.member]
+        whole = self.lengths[segment.id].stick if member.role == "web" else None
+        return self.given.lateral.get(segment.member, whole)
+
+    def _scaled(self, segment: Segment, scale: float) -> Lengths:
+        size, across = self.lengths[segment.id], self._across(segment)
+        return Lengths(
+            in_plane=size.in_plane * scale,
+            across=None if across is None else across * scale,
+            panel=size.panel * scale,
+        )
+
+    def _nds(self, segment: Segment, stock: Stock, state: State) -> tuple[Design, Prepared]:
+        member, CD = self.truss.members[segment.member], self.durations[state.kinds]
+        key = (member.section, member.material, CD.value, segment.member if stock.kind == "glulam" else "")
+        if key not in self._designs:
+            temperature = TEMPERATE if self.given.temperature is None else self.given.temperature
+            use = Use(CD=CD, wet=bool(self.given.wet), temperature=temperature)
+            stick = self.lengths[segment.id].stick * INCH[self.truss.units]
+            self._designs[key] = design_of(stock, use, length=stick)
+        size = self.lengths[segment.id]
+        whole = (*key, size.in_plane, size.panel, self._across(segment))
+        if whole not in self._prepared:
+            lengths = self._scaled(segment, INCH[self.truss.units])
+            self._prepared[whole] = prepare(stock, self._designs[key], lengths)
+        return self._designs[key], self._prepared[whole]
+
+    def _eurocode(
+        self, segment: Segment, stock: EuropeanStock, state: State, forces: SegmentForces, of: Subject
+    ) -> list[Check]:
+        member, units = self.truss.members[segment.member], self.truss.units
+        duration = duration_of(state.kinds)
+        key = (member.section, member.material, duration)
+        if key not in self._european:
+            service = 2 if self.given.service_class is None else self.given.service_class
+            self._european[key] = european_design(stock, duration=duration, service_class=service)
+        ply = ply_forces(forces, stock.plies, NEWTON[units], MM[units])
+        lengths = self._scaled(segment, MM[units])
+        return european_checks(stock, self._european[key], lengths, ply, factored=state.factored, of=of)
+
+    def _remarks(self, segment: Segment, stock: Stock | EuropeanStock) -> tuple[str, ...]:
+        """What a reader must see beside every ratio of this segment."""
+        remarks = [GROSS]
+        if isinstance(stock, EuropeanStock):
+            remarks += [SHELTERED] if self.given.service_class is None else []
+        else:
+            remarks += stock.remarks
+            remarks += [DRY] if self.given.wet is None or self.given.temperature is None else []
+        if self.truss.members[segment.member].role == "web" and segment.member not in self.given.lateral:
+            remarks.append(WEB_ENDS)
+        return tuple(remarks)
+
+
+def ply_forces(forces: SegmentForces, plies: int, force: float, length: float) -> PlyForces:
+    """The share of one ply, with the factors that bring force and length into the units of the code."""
+    first, last = forces.axial_ends
+    moment = max(abs(forces.moment_peak), abs(forces.moment[0]), abs(forces.moment[1]))
+    each = force / plies
+    return PlyForces(
+        least=min(forces.axial, first, last) * each,
+        greatest=max(forces.axial, first, last) * each,
+        moment=moment * each * length,
+        shear=max(abs(forces.shear[0]), abs(forces.shear[1])) * each,
+    )
+
+
+def greatest_axial(bench: Bench, segments: Sequence[Segment]) -> tuple[Derivation | None, RunId | None]:
+    """The greatest axial force, of either sense, of some segments in the document's force unit, and its run."""
+    found = max(
+        (
+            (abs(bench.forces(state.run, segment.id).axial), state.run, segment.id)
+            for segment in segments
+            for state in bench.states
+        ),
+        default=None,
+    )
+    if found is None:
+        return None, None
+    force, run, segment_id = found
+    return carried("N", force, bench.truss, f"greatest axial force, in {segment_id}"), run
+
+
+def carried(symbol: str, force: float, truss: Truss, says: str) -> Derivation:
+    """A force that must be carried, in the document's unit."""
+    line = Line(symbol, force, "lbf" if truss.units == "us" else "N", says, "", STATICS)
+    return Derivation(force, (line,))

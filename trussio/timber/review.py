@@ -1,0 +1,139 @@
+"""Every member of a truss in every run against its allowable, worst first; what cannot be checked says why.
+
+Checked are the combinations and the permanent cases alone (all cases where nothing is combined), since a snow
+case alone stands for no state of the roof. Lengths in the truss plane lie between panel points: a joint where only
+one line runs through (a purlin point) holds nothing in the plane. A web is taken as held at its two ends across
+the plane; chords need their bracing stated. Results are those of the analysis, in the document's own units.
+Source: NDS-2018 for US values, EN 1995-1-1 for European strength classes, as marked by the parts.
+"""
+
+from __future__ import annotations
+
+from math import inf
+from typing import TYPE_CHECKING, Final
+
+from trussio.model.check import Check, Subject
+from trussio.model.loading import RunId
+from trussio.timber.bench import Bench, Conditions, State, carried
+from trussio.timber.review_members import member_checks
+from trussio.timber.working import NOTHING, not_evaluated
+
+if TYPE_CHECKING:
+    from trussio.model.forces import Results
+    from trussio.model.truss import JointId, MemberId, SegmentId, Truss
+
+PERMANENT: Final = frozenset(("dead", "post-tension"))
+DURATION: Final = "NDS-2018 2.3.2, EN 1995-1-1 2.3.1.2"
+TIMELESS: Final = (
+    "no duration is known for {}: enter its kind (dead, snow, roof-live, live, wind, post-tension, imposed)"
+)
+UNLOADED: Final = "the document knows no such run, or it holds no load: run the analysis again"
+CONNECTION: Final = (
+    "no connections are in the document: enter what fastens this joint; net section, tear-out and shear there are "
+    "open with it"
+)
+
+
+def review(truss: Truss, results: Results, conditions: Conditions | None = None) -> tuple[Check, ...]:
+    """Every check of every segment in every run that stands for a state of the roof, worst first.
+
+    Over 1 comes first, then what was not evaluated, then the rest. A member or run that cannot be checked gives
+    one check that says what to enter; a joint without connections gives one with the force that it must carry.
+    """
+    given = conditions or Conditions()
+    states, checks = _states(truss, results)
+    bench = Bench(truss, results, given, states)
+    checks += member_checks(bench)
+    checks += _joints(bench)
+    return tuple(sorted(checks, key=_urgency))
+
+
+def governing(checks: tuple[Check, ...]) -> tuple[Check, ...]:
+    """The worst run alone for each element and kind of check, in the order given."""
+    seen: set[tuple[str, str]] = set()
+    kept = []
+    for check in checks:
+        key = (check.element, check.what)
+        if key not in seen:
+            seen.add(key)
+            kept.append(check)
+    return tuple(kept)
+
+
+def _urgency(check: Check) -> tuple[int, float, str, str, str]:
+    ratio = -inf if check.ratio is None else check.ratio
+    rank = 1 if check.ratio is None else (0 if ratio > 1 else 2)
+    return rank, -ratio if check.ratio is not None else 0.0, check.element, check.run or "", check.what
+
+
+def _states(truss: Truss, results: Results) -> tuple[list[State], list[Check]]:
+    """The runs to check, and a check for each run that has no load duration or is not in the document."""
+    runs, cases = truss.loads.runs, truss.loads.cases
+    states: list[State] = []
+    checks: list[Check] = []
+    for run in results.runs:
+        base = RunId(run.rsplit("/", 1)[-1])
+        factors = {case: factor for case, factor in runs.get(base, {}).items() if factor}
+        kinds = tuple(dict.fromkeys(cases[case].kind or "other" for case in factors))
+        if base in cases and truss.loads.combinations and not set(kinds) <= PERMANENT:
+            continue
+        of = Subject(element=f"/loads/{'cases' if base in cases else 'combinations'}/{run}", run=run)
+        timeless = [case for case in factors if cases[case].kind in (None, "other")]
+        if timeless or not factors:
+            reason = TIMELESS.format(", ".join(timeless)) if timeless else UNLOADED
+            checks.append(not_evaluated(what="run", clause=DURATION, of=of, reason=reason))
+            continue
+        states.append(State(run=run, kinds=kinds, factored=any(factor > 1 for factor in factors.values())))
+    dead = {case for case, load in cases.items() if load.kind == "dead"}
+    alone = any(
+        set(state.kinds) <= PERMANENT and dead <= set(runs.get(RunId(state.run.rsplit("/", 1)[-1]), {}))
+        for state in states
+    )
+    if dead and not alone:
+        names = ", ".join(sorted(dead))
+        reason = f"no run holds all dead load alone: add a combination of {names}, which counts CD 0.9"
+        of = Subject(element="/loads")
+        checks.append(not_evaluated(what="dead load alone", clause=DURATION, of=of, reason=reason))
+    return states, checks
+
+
+def _joints(bench: Bench) -> list[Check]:
+    """For each joint where a stick ends on another, the greatest force that its connection must carry."""
+    ends: dict[JointId, list[tuple[MemberId, int]]] = {}
+    meeting: dict[JointId, int] = {}
+    for name, member in bench.truss.members.items():
+        ends.setdefault(member.through[0], []).append((name, 0))
+        ends.setdefault(member.through[-1], []).append((name, -1))
+        for joint in member.through:
+            meeting[joint] = meeting.get(joint, 0) + 1
+    segments: dict[MemberId, list[SegmentId]] = {}
+    for segment in bench.truss.segments:
+        segments.setdefault(segment.member, []).append(segment.id)
+    checks = []
+    for joint in bench.truss.joints:
+        if joint in ends and meeting[joint] > 1:
+            greatest = max(
+                (
+                    (abs(bench.forces(state.run, segments[name][end]).axial_ends[end]), state.run, name)
+                    for state in bench.states
+                    for name, end in ends[joint]
+                ),
+                default=None,
+            )
+            checks.append(_connection(bench.truss, joint, greatest))
+    return checks
+
+
+def _connection(truss: Truss, joint: JointId, greatest: tuple[float, RunId, MemberId] | None) -> Check:
+    demand, run = NOTHING, None
+    if greatest is not None:
+        force, run, name = greatest
+        demand = carried("force", force, truss, f"greatest end force of {name}")
+    return not_evaluated(
+        what="connection",
+        clause="NDS-2018 11, 12, 13",
+        of=Subject(element=f"/joints/{joint}", run=run),
+        demand=demand,
+        unit="lbf" if truss.units == "us" else "N",
+        reason=CONNECTION,
+    )
