@@ -19,7 +19,7 @@ from trussio.errors import CannotAnalyseError
 if TYPE_CHECKING:
     from trussio.analysis.arrays import Counts, Floats
     from trussio.analysis.frame import Frame
-    from trussio.model.truss import JointId, Truss
+    from trussio.model.truss import JointId, Support, Truss
 
 NOTHING = 1e-9
 """A singular value below this part of the largest is a mechanism's; drawings are rounded far more coarsely."""
@@ -34,6 +34,13 @@ def refusal(truss: Truss, frame: Frame) -> CannotAnalyseError:
 
     Joints come first among the movements of a frame, two to each, in the order of the document.
     """
+    if not any(_bears(support) for support in truss.supports.values()):
+        return CannotAnalyseError(
+            "no-support",
+            where="/supports",
+            what="nothing holds the truss: no joint is supported in x, in y or along an inclined bearing.",
+            do="Say where it bears and what each bearing holds, usually one end `x` and `y`, the other `y` alone.",
+        )
     joints = list(truss.joints)
     motions = _motions(frame)
     shifts = motions[: 2 * len(joints)].reshape(len(joints), 2, -1)
@@ -53,6 +60,10 @@ def refusal(truss: Truss, frame: Frame) -> CannotAnalyseError:
         what=f"{_listed([joints[index] for index in moving])} can move{_whither(shifts, moving)} ({mechanisms}).",
         do="Ask what holds it in the roof: a member, a bearing or a stick that runs through is missing here.",
     )
+
+
+def _bears(support: Support) -> bool:
+    return any(direction != "turn" for direction in (*support.holds, *support.springs))
 
 
 def _motions(frame: Frame) -> Floats:

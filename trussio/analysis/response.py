@@ -103,7 +103,7 @@ def _refined(
 
 def _left_over(frame: Frame, loads: Floats, movements: Floats, forces: Floats) -> tuple[Floats, Floats]:
     """Loads that movements and forces leave unbalanced, and the sizes of what meets there, both (n, c)."""
-    matrix, flat = deformation_matrix(frame), forces.reshape(-1, loads.shape[1])
+    matrix, flat = deformation_matrix(frame), forces.reshape(3 * len(forces), loads.shape[1])
     held = frame.springs[:, None] * movements
     return loads - held - matrix.T @ flat, np.abs(loads) + np.abs(held) + np.abs(matrix).T @ np.abs(flat)
 

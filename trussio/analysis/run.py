@@ -54,7 +54,7 @@ def analyse(
     if not chosen:
         return {}
     used = [case for case in truss.loads.cases if any(factors.get(case) for factors in chosen.values())]
-    factors = np.array([[run.get(case, 0.0) for case in used] for run in chosen.values()]).reshape(-1, len(used))
+    factors = np.array([[run.get(case, 0.0) for case in used] for run in chosen.values()], dtype=np.float64)
     ideal, shape = idealise(truss, idealisation), lines(truss)
     give, made = gives(truss, ideal), applied(truss, ideal, shape, used)
     held = bearings(truss, ideal, made.ground)

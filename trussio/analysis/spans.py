@@ -118,7 +118,7 @@ def loads_on(shape: Lines, cut: Pieces, made: Applied, cases: int) -> tuple[Floa
                 cos, sin = shape.along[point.segment]
                 points[0, point.case, piece] += point.fx * cos + point.fy * sin
                 points[1, point.case, piece] += point.fy * cos - point.fx * sin
-    return load.reshape(cases, len(starts), 2, -1).transpose(2, 0, 1, 3), points
+    return load.reshape(cases, len(starts), *load.shape[1:]).transpose(2, 0, 1, 3), points
 
 
 def _intensities(shape: Lines, cut: Pieces, pairs: list[tuple[Patch, int]]) -> Floats:
