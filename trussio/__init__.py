@@ -1,3 +1,99 @@
-"""From the drawing of an old timber roof truss to a model that can be trusted, with the forces proved twice."""
+"""From the drawing of an old timber roof truss to a model that can be trusted, with its forces proved twice.
 
-__version__ = "0.1.0"
+    import trussio
+
+    reading = trussio.read_drawing("drawing.dxf", basis=trussio.read_basis(data, name="basis.json"))
+    truss = reading.trusses[0]
+    digest = trussio.digest_of_truss(truss)
+    assessment = trussio.assess(truss, name="drawing.dxf", digest=digest)
+
+Every name below is loaded when it is first used, so that importing the package costs nothing.
+"""
+
+from importlib import import_module
+from typing import TYPE_CHECKING
+
+from trussio.version import __version__
+
+if TYPE_CHECKING:
+    from trussio.assess import assess
+    from trussio.audit.rules import audit
+    from trussio.calculation import calculate, claims, recheck
+    from trussio.document.basis import read_basis
+    from trussio.document.check_record import write_check_record
+    from trussio.document.conversion import to_units
+    from trussio.document.decode import read_truss
+    from trussio.document.encode import digest_of_truss, write_truss
+    from trussio.document.findings import write_findings
+    from trussio.document.forces_table import read_forces_table
+    from trussio.document.results import read_results, write_results
+    from trussio.drawing.answers import read_answers
+    from trussio.drawing.reading import read_drawing
+    from trussio.drawing.sheet import sheet
+    from trussio.drawing.svg import render
+    from trussio.errors import TrussioError
+    from trussio.report.page import page
+    from trussio.report.summary import summary
+
+
+_NAMES = {
+    "read_drawing": "trussio.drawing.reading",
+    "read_answers": "trussio.drawing.answers",
+    "read_truss": "trussio.document.decode",
+    "write_truss": "trussio.document.encode",
+    "digest_of_truss": "trussio.document.encode",
+    "to_units": "trussio.document.conversion",
+    "read_basis": "trussio.document.basis",
+    "read_results": "trussio.document.results",
+    "write_results": "trussio.document.results",
+    "read_forces_table": "trussio.document.forces_table",
+    "write_check_record": "trussio.document.check_record",
+    "write_findings": "trussio.document.findings",
+    "audit": "trussio.audit.rules",
+    "calculate": "trussio.calculation",
+    "claims": "trussio.calculation",
+    "recheck": "trussio.calculation",
+    "assess": "trussio.assess",
+    "sheet": "trussio.drawing.sheet",
+    "render": "trussio.drawing.svg",
+    "page": "trussio.report.page",
+    "summary": "trussio.report.summary",
+    "TrussioError": "trussio.errors",
+}
+
+__all__ = [
+    "TrussioError",
+    "__version__",
+    "assess",
+    "audit",
+    "calculate",
+    "claims",
+    "digest_of_truss",
+    "page",
+    "read_answers",
+    "read_basis",
+    "read_drawing",
+    "read_forces_table",
+    "read_results",
+    "read_truss",
+    "recheck",
+    "render",
+    "sheet",
+    "summary",
+    "to_units",
+    "write_check_record",
+    "write_findings",
+    "write_results",
+    "write_truss",
+]
+
+
+def __getattr__(name: str) -> object:
+    """A public name, from the module that has it."""
+    if name not in _NAMES:
+        raise AttributeError(f"module 'trussio' has no attribute {name!r}")
+    return getattr(import_module(_NAMES[name]), name)
+
+
+def __dir__() -> list[str]:
+    return __all__

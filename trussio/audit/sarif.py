@@ -10,8 +10,8 @@ from __future__ import annotations
 from hashlib import sha256
 from typing import TYPE_CHECKING, Final
 
-from trussio import __version__
 from trussio.audit.explain import EXPLAINED
+from trussio.version import __version__
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -12,8 +12,8 @@ import sys
 from importlib import import_module
 from typing import TYPE_CHECKING, Final
 
-from trussio import __version__
 from trussio.errors import CannotAnalyseError, CannotWriteError, TrussioError, UnreadableError, UsageError
+from trussio.version import __version__
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
