@@ -98,8 +98,11 @@ def member(fields: Fields) -> Member:
 
 def hold(value: Json, where: str, ledger: Ledger) -> Direction | tuple[float, float]:
     """A direction that is held, by name or as x, y."""
-    if not isinstance(value, list):
+    if isinstance(value, str) and value in DIRECTIONS:
         return direction(value, where, ledger)
+    if not isinstance(value, list):
+        direction(value, where, ledger)
+        return (float("nan"), float("nan"))
     held = inclined(value, where, ledger)
     if held == (0.0, 0.0):
         ledger.add(where, "[0, 0] is no direction.", "Write x and y of the direction that is held.")

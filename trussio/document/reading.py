@@ -185,9 +185,11 @@ def _not_json(text: str, name: str, error: json.JSONDecodeError) -> UnreadableEr
     what = f"this is no JSON: {error.msg[0].lower()}{error.msg[1:]}."
     if error.pos >= len(text.rstrip()) or error.msg.startswith("Unterminated string"):
         what = "the text breaks off before the document ends."
-    kind = _kind(text[:SIGNS_WITHIN].encode())
     do = "Mend the text there, or have the file written again."
-    return _refusal("not-json", text, name, error.pos, what=kind or what, do=do)
+    kind = _kind(text[:SIGNS_WITHIN].encode())
+    if kind:
+        what, do = kind, "Give a trussio document; a drawing becomes one by convert."
+    return _refusal("not-json", text, name, error.pos, what=what, do=do)
 
 
 def _too_deep(text: str, name: str, spot: int) -> UnreadableError:

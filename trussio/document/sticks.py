@@ -67,7 +67,8 @@ class Sticks:
         along = self._along(name)
         length = max(along.values(), default=0.0)
         if isinstance(place, str):
-            if place and place not in self._truss.members[name].through:
+            through = self._truss.members[name].through
+            if place and through and place not in through:
                 what = f'joint "{place}" is not on "{name}".'
                 ledger.add(where, what, "Name a joint that the stick runs through, or a distance along it.")
             return along.get(place)
@@ -85,7 +86,7 @@ class Sticks:
         """The distance of each joint along a stick; empty where the stick itself is at fault."""
         if name not in self._known:
             member = self._truss.members[name]
-            sound = all(joint in self._truss.joints for joint in member.through)
+            sound = bool(member.through) and all(joint in self._truss.joints for joint in member.through)
             sound = sound and next(stick_faults(self._truss, member), None) is None
             self._known[name] = distances(self._truss, member) if sound else {}
         return self._known[name]

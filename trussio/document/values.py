@@ -87,10 +87,11 @@ def quantity(low: float, high: float, expected: str) -> Reader[float]:
 
     def read(value: Json, where: str, ledger: Ledger) -> float:
         if isinstance(value, (int, float)) and not isinstance(value, bool) and low <= value <= high:
-            if not -EXACT <= value <= EXACT and type(value) is int and number_text(value) != str(value):
-                what = "this integer lies beyond 2^53 and has more digits than a double holds."
-                ledger.add(where, what, "Write it with fewer digits and an exponent.")
-            return float(value)
+            if -EXACT <= value <= EXACT or type(value) is float or number_text(value) == str(value):
+                return float(value)
+            what = "this integer lies beyond 2^53 and has more digits than a double holds."
+            ledger.add(where, what, "Write it with fewer digits and an exponent.")
+            return float("nan")
         refuse(value, where, ledger, expected)
         return float("nan")
 
@@ -138,11 +139,8 @@ def chosen(options: tuple[K, ...]) -> Reader[K]:
             if value in known:
                 return known[value]
             words = ", ".join(f'"{option}"' for option in options)
-            ledger.add(
-                where,
-                f"{described(value)[4:]} is not known here.",
-                ledger.meant(value, options) or f"Write one of {words}.",
-            )
+            advice = ledger.meant(value, options) or f"Write one of {words}."
+            ledger.add(where, f"{described(value)} is not known here.", advice)
         else:
             refuse(value, where, ledger, "a text")
         return options[0]
@@ -215,21 +213,23 @@ def free(value: Json, where: str, ledger: Ledger) -> dict[str, Json]:
     if not isinstance(value, dict):
         refuse(value, where, ledger, "an object")
         return {}
-    _search(value, where, ledger, where.count("/") + 1)
-    return value
+    depth = where.count("/") + 1
+    return {key: _anything(item, f"{where}/{escaped(key)}", ledger, depth + 1) for key, item in value.items()}
 
 
-def _search(value: Json, where: str, ledger: Ledger, depth: int) -> None:
-    """Look through a free value for numbers that are none and for nesting beyond the limit."""
-    if depth > MOST_DEPTH:
+def _anything(value: Json, where: str, ledger: Ledger, depth: int) -> Json:
+    """A free value at a depth, with faults for numbers that are none and for nesting beyond the limit.
+
+    An integer beyond 2^53 becomes the double that it stands for, as it does for everybody who reads the file.
+    """
+    if isinstance(value, (int, float)) and not isinstance(value, bool):
+        found = computed(value, where, ledger)
+        return value if -EXACT <= found <= EXACT else found
+    if isinstance(value, (dict, list)) and depth > MOST_DEPTH:
         ledger.add(where, f"this lies more than {MOST_DEPTH} objects and lists deep.", "Make it flatter.")
-    elif isinstance(value, dict):
-        for key, item in value.items():
-            if not isinstance(item, str):
-                _search(item, f"{where}/{escaped(key)}", ledger, depth + isinstance(item, (dict, list)))
-    elif isinstance(value, list):
-        for index, item in enumerate(value):
-            if not isinstance(item, str):
-                _search(item, f"{where}/{index}", ledger, depth + isinstance(item, (dict, list)))
-    elif isinstance(value, (int, float)) and not isinstance(value, bool):
-        computed(value, where, ledger)
+        return None
+    if isinstance(value, dict):
+        return {key: _anything(item, f"{where}/{escaped(key)}", ledger, depth + 1) for key, item in value.items()}
+    if isinstance(value, list):
+        return [_anything(item, f"{where}/{index}", ledger, depth + 1) for index, item in enumerate(value)]
+    return value
