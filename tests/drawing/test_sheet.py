@@ -207,14 +207,19 @@ def finding(level: Literal["stop", "query", "note"], *where: str) -> Finding:
     return Finding(code="x", level=level, where=where, says="", do="")
 
 
-def test_a_force_that_the_second_method_doubts_is_framed() -> None:
+@pytest.mark.parametrize(
+    ("claimed", "text"),
+    [(7000.0, "7.0 T"), (7040.0, "7.0 T"), (7060.0, "7.0 T, claimed 7.1 T"), (-9000.0, "7.0 T, claimed 9.0 C")],
+)
+def test_a_force_that_the_second_method_doubts_is_framed(claimed: float, text: str) -> None:
     roof = roofs.king_post()
     forces = roofs.balance(roof)
     checks = {
         segment: SegmentCheck(claimed=f.axial, rechecked=f.axial, difference=0.0, tolerance=1.0, verdict="agrees")
         for segment, f in forces.segments.items()
     }
-    checks[SegmentId("post:B1-T2")] = replace(checks[SegmentId("post:B1-T2")], verdict="disagrees")
+    post = SegmentId("post:B1-T2")
+    checks[post] = replace(checks[post], verdict="disagrees", claimed=claimed)
     check = RunCheck(
         verdict="disagrees",
         says="",
@@ -225,8 +230,8 @@ def test_a_force_that_the_second_method_doubts_is_framed() -> None:
         segments=checks,
     )
     one = sheet(roof, digest=DIGEST, run=RunId("D+S"), forces=forces, check=check)
-    assert [label.text for label in one.labels if label.boxed] == ["7.0 T"]
-    assert any("second method does not agree" in label.text for label in one.labels)
+    assert [label.text for label in one.labels if label.boxed] == [text]
+    assert any(label.text.startswith("In a frame: ") for label in one.labels)
 
 
 def test_the_same_truss_gives_the_same_sheet() -> None:
@@ -239,3 +244,28 @@ def test_what_finds_no_room_is_named_on_the_sheet() -> None:
     one = drawn(replace(roof, joints={**roof.joints, **crowd}), "model")
     assert one.left_out
     assert [label.text for label in one.labels if label.text.startswith("No room on the sheet for: crowd-")]
+
+
+def test_a_claim_that_names_no_force_is_framed_as_nothing_claimed() -> None:
+    roof = roofs.king_post()
+    forces = roofs.balance(roof)
+    post = SegmentId("post:B1-T2")
+    missing = SegmentCheck(claimed=None, rechecked=7000.0, difference=None, tolerance=1.0, verdict="disagrees")
+    check = RunCheck(
+        verdict="disagrees",
+        says="",
+        largest_difference=None,
+        largest_at=None,
+        residual=None,
+        residual_at=None,
+        segments={post: missing},
+    )
+    one = sheet(roof, digest=DIGEST, run=RunId("D+S"), forces=forces, check=check)
+    assert [label.text for label in one.labels if label.boxed] == ["7.0 T, claimed nothing"]
+
+
+@pytest.mark.parametrize("panels", [40, 60])
+def test_a_truss_of_many_short_panels_gets_a_sheet_wide_enough(panels: int) -> None:
+    roof = roofs.bowstring(panels, span=48.0 * panels, rise=6.0 * panels)
+    assert drawn(roof, "forces").left_out == ()
+    assert drawn(roof, "model").left_out == ()

@@ -176,13 +176,15 @@ def test_without_forces_the_totals_are_not_evaluated() -> None:
 def test_the_recheck_says_what_it_is_and_what_it_is_not() -> None:
     assert entry(assessments.complete(), "Recheck").lines == (
         (
-            "Agrees. The forces follow from this model by a second method; "
+            "Agrees with our own analysis. The forces follow from this model by a second method; "
             "survey, loads, idealisation and allowables are not rechecked."
         ),
     )
     wrong = entry(assessments.troubled(), "Recheck")
     assert wrong.urgent == 1
-    assert wrong.lines[0].startswith("Disagrees: Run D+S: w3:B2-T2 is off by 12 %. Do not use these forces")
+    assert wrong.lines[0].startswith(
+        "Disagrees with our own analysis: Run D+S: w3:B2-T2 is off by 12 %. Do not use these forces"
+    )
     assert says(assessments.bare(assessments.hall()), "Recheck").startswith("Not evaluated")
 
 
@@ -192,7 +194,7 @@ def test_a_recheck_that_cannot_tell_is_no_agreement() -> None:
     record = assessments.checked(whole.truss, dict(whole.results.runs), "cannot tell")
     told = entry(replace(whole, check_record=record), "Recheck")
     assert told.urgent == 1
-    assert told.lines[0].startswith("Cannot tell: ")
+    assert told.lines[0].startswith("Cannot tell of our own analysis: ")
 
 
 def test_the_largest_forces_are_not_called_the_worst_members() -> None:

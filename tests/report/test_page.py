@@ -378,3 +378,9 @@ def test_many_runs_make_several_tables_with_captions_of_their_own() -> None:
         data for tag, data in taken_apart(page(many)).text if tag == "caption" and data.startswith("Axial")
     ]
     assert [caption.rpartition(": ")[2] for caption in captions] == ["C0, C1, C2, C3, C4, C5", "C6, C7"]
+
+
+def test_a_figure_too_wide_to_read_scrolls_in_a_frame_of_its_own() -> None:
+    wide = replace(roofs.bowstring(40, span=1920.0, rise=240.0))
+    assert 'class="frame wide"' in page(assessments.bare(wide))
+    assert 'class="frame wide"' not in page(assessments.bare(roofs.bowstring(22, span=1056.0, rise=132.0)))

@@ -51,7 +51,7 @@ def test_urgent_lines_stay_when_others_go() -> None:
         "T7 is a part of its own",
         "Stop: w3 has no material.",
         "do not balance",
-        "Disagrees:",
+        "Disagrees with our own analysis:",
     ):
         assert words in text
 

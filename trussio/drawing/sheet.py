@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from trussio.model.loading import RunId
     from trussio.model.truss import Idealisation, State, Truss
 
-WIDE, HIGH, AT_MOST_WIDE, AT_MOST_HIGH = 76.0, 44.0, 120.0, 70.0
+WIDE, HIGH, AT_MOST_WIDE, AT_MOST_HIGH = 76.0, 44.0, 320.0, 180.0
 """Modules that a truss measures on its sheet; a truss of short panels may measure up to `AT_MOST`."""
 PANEL = 5.2
 """Modules that an ordinary segment should be long, so that a force fits beside it."""

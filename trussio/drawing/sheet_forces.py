@@ -108,7 +108,8 @@ def _force_wishes(
     for run in sorted(drawn, key=lambda run: round(run.length, 6)):
         name, force = run.segment.id, bars.axial[run.segment.id]
         doubted = _doubted(name, check)
-        text, pen = force_text(bars.scale, force), force_pen(bars.scale, force)
+        text = force_text(bars.scale, force) + _claim(name, check, bars.scale, force)
+        pen = force_pen(bars.scale, force)
         label = Label(text=text, x=0.0, y=0.0, holds="mark", pen=pen, boxed=doubted, of=name)
         frame = 0.5 if doubted else 0.0
         width, long = bars.width(force) + frame, text_width(text) + frame
@@ -120,6 +121,15 @@ def _doubted(segment: SegmentId, check: RunCheck | None) -> bool:
     """Whether the second method disagrees on a segment, or cannot tell."""
     found = None if check is None else check.segments.get(segment)
     return found is not None and found.verdict != "agrees"
+
+
+def _claim(segment: SegmentId, check: RunCheck | None, scale: Scale, force: float) -> str:
+    """What is claimed of a doubted segment, where that prints otherwise than the force shown."""
+    if check is None or not _doubted(segment, check):
+        return ""
+    claimed = check.segments[segment].claimed
+    told = "nothing" if claimed is None else force_text(scale, claimed)
+    return "" if told == force_text(scale, force) else f", claimed {told}"
 
 
 def _reactions(
@@ -225,5 +235,5 @@ def _notes(scale: Scale, *, doubted: bool) -> tuple[str, ...]:
     sign = "in results files tension is positive and compression negative"
     notes = [f"Axial forces in {unit}; {sign}. R: reaction, as the support pushes."]
     if doubted:
-        notes.append("A force in a frame is one with which the second method does not agree, or cannot tell.")
+        notes.append("In a frame: the second method does not agree with what is claimed there, or cannot tell.")
     return tuple(notes)

@@ -65,7 +65,12 @@ def largest(
                 worst[segment] = Extreme(segment=segment, run=run, axial=forces.axial)
     letter = "T" if sign > 0 else "C"
     found = [extreme for extreme in worst.values() if force_letter(scale, extreme.axial) == letter]
-    return tuple(sorted(found, key=lambda extreme: -sign * extreme.axial)[:count])
+    return tuple(sorted(found, key=lambda extreme: -told_size(scale, extreme.axial))[:count])
+
+
+def told_size(scale: Scale, axial: float) -> float:
+    """The size of a force by which it is ranked: alike where no reader could tell the difference."""
+    return abs(round(axial / scale.base, scale.decimals + 2))
 
 
 def reversals(truss: Truss, results: Results, runs: Sequence[RunId], scale: Scale) -> tuple[Reversal, ...]:

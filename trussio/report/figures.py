@@ -18,6 +18,10 @@ if TYPE_CHECKING:
     from trussio.report.elements import Element
 
 
+FITS = 135.0
+"""Modules that a figure may be wide to be read at the width of the page; a wider one scrolls."""
+
+
 def model_figure(assessment: Assessment) -> list[Element]:
     """The model with its marks and sizes, and the numbers of stops and queries on it."""
     drawn = sheet(assessment.truss, digest=assessment.digest, state=assessment.state, findings=assessment.findings)
@@ -52,4 +56,6 @@ def _what(assessment: Assessment, run: RunId) -> str:
 
 def _figure(drawn: Sheet, number: int, caption: str) -> Element:
     picture = svg.element(drawn, prefix=f"figure-{number}")
-    return el("figure", picture, el("figcaption", el("b", f"Figure {number}. "), caption))
+    wide = drawn.right - drawn.left > FITS * drawn.module
+    frame = el("div", picture, class_="frame wide", role="region", aria_label=caption, tabindex="0")
+    return el("figure", frame if wide else picture, el("figcaption", el("b", f"Figure {number}. "), caption))

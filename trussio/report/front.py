@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from trussio.drawing.lengths import length_text
 from trussio.drawing.quantities import force_text
-from trussio.report.extremes import acting_runs, common_scale, largest, reversals
+from trussio.report.extremes import acting_runs, common_scale, largest, reversals, told_size
 from trussio.report.totals import brief_loads, load_lines
 from trussio.report.wording import IDEALISATIONS, STATES, counted, short_digest
 
@@ -176,9 +176,9 @@ def _recheck(assessment: Assessment) -> Entry:
     if record is None:
         return Entry(heading="Recheck", lines=("Not evaluated: no second method was run on these forces.",))
     if record.verdict == "agrees":
-        return Entry(heading="Recheck", lines=(f"Agrees. {SECOND_METHOD}",))
-    word = "Disagrees" if record.verdict == "disagrees" else "Cannot tell"
-    says = f"{word}: {record.says} Do not use these forces before this is settled."
+        return Entry(heading="Recheck", lines=(f"Agrees with {record.compared}. {SECOND_METHOD}",))
+    word = "Disagrees with" if record.verdict == "disagrees" else "Cannot tell of"
+    says = f"{word} {record.compared}: {record.says} Do not use these forces before this is settled."
     return Entry(heading="Recheck", lines=(says,), urgent=1)
 
 
@@ -199,7 +199,7 @@ def _forces(assessment: Assessment) -> Entry:
         f"{scale.text(-r.compression.axial)} C in {r.compression.run}."
         for r in turned
     ]
-    worst = sorted((*pulls, *pushes), key=lambda extreme: -abs(extreme.axial))[:5]
+    worst = sorted((*pulls, *pushes), key=lambda extreme: -told_size(scale, extreme.axial))[:5]
     told = "; ".join(f"{force_text(scale, e.axial)} {e.segment} ({e.run})" for e in worst)
     brief = [f"In {scale.unit}: {told}."]
     brief += [f"Change sign: {', '.join(r.tension.segment for r in turned)}."] if turned else []

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from trussio.drawing.lengths import length_text
 from trussio.drawing.quantities import force_letter, moment_scale
-from trussio.report.extremes import acting_runs, common_scale
+from trussio.report.extremes import acting_runs, common_scale, told_size
 from trussio.report.pencil import midspan_section, sums
 from trussio.report.wording import factors_words
 
@@ -90,7 +90,7 @@ def pencil_line(assessment: Assessment, results: Results, scale: Scale) -> str:
     cuts = {run: cut for run in acting_runs(assessment.truss, results) if (cut := cut_of(assessment, run))}
     if not cuts:
         return "Pencil check of a chord force: not evaluated, no single cut near midspan gives it."
-    run = max(cuts, key=lambda name: abs(cuts[name].axial))
+    run = max(cuts, key=lambda name: told_size(scale, cuts[name].axial))
     return f"Pencil check, run {run}: {pencil_words(assessment, cuts[run], scale)}"
 
 
