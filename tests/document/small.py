@@ -13,7 +13,7 @@ from trussio.errors import UnreadableError
 
 if TYPE_CHECKING:
     from trussio.errors import Fault
-    from trussio.model.truss import Json
+    from trussio.model.truss import Json, Truss
 
 SMALL: Final[dict[str, Json]] = {
     "format": "trussio/truss",
@@ -87,3 +87,8 @@ def only_fault(document: Json) -> Fault:
     """The one fault of a document."""
     (fault,) = refusal(document).faults
     return fault
+
+
+def taken(document: Json) -> Truss:
+    """The truss of a document without a fault."""
+    return read_truss(json.dumps(document).encode(), name="truss.json")

@@ -103,13 +103,18 @@ def distances(truss: Truss, member: Member) -> dict[JointId, float]:
 
 
 def stick_faults(truss: Truss, member: Member) -> Iterator[tuple[str, str, str]]:
-    """Place within the member, what and what to do, for each fault of its geometry. Its joints are all known."""
+    """Place within the member, what and what to do, for each fault of its geometry. Its joints are all known.
+
+    A stick that passes a joint twice is at fault already and not judged.
+    """
+    if len(set(member.through)) < len(member.through):
+        return
     before: tuple[float, float] | None = None
     for index, (first, last) in enumerate(zip(member.through, member.through[1:], strict=False), start=1):
         start, end = truss.joints[first], truss.joints[last]
         run = (end.x - start.x, end.y - start.y)
         length = hypot(*run)
-        if first != last and length <= NO_LENGTH * max(abs(start.x), abs(start.y), abs(end.x), abs(end.y)):
+        if length <= NO_LENGTH * max(abs(start.x), abs(start.y), abs(end.x), abs(end.y)):
             what = f'"{first}" and "{last}" lie on the same place, so the segment between them has no length.'
             yield f"through/{index}", what, "Leave one of the two out, or put it right."
             before = None
