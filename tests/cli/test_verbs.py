@@ -1,0 +1,193 @@
+"""The verbs on real input: documents out, exit codes, and the same bytes every time."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from tests.cli.running import trussio
+from tests.trusses import PIN, ROLLER, at_joint, build, stick
+from trussio.document.encode import digest_of_truss, write_truss
+from trussio.document.findings import read_findings
+from trussio.document.results import read_results
+
+SAMPLES = Path(__file__).parent.parent.parent / "samples"
+HALL, HALL_BASIS = SAMPLES / "hall" / "hall-truss-2.dxf", SAMPLES / "hall" / "basis.json"
+
+TRIANGLE = build(
+    joints={"A": (0.0, 0.0), "B": (2000.0, 0.0), "C": (1000.0, 1000.0)},
+    members={"ab": stick("A", "B"), "bc": stick("B", "C"), "ca": stick("C", "A")},
+    supports={"A": PIN, "B": ROLLER},
+    cases={"P": (at_joint("C", fy=-1000.0),)},
+)
+SQUARE = build(
+    joints={"A": (0.0, 0.0), "B": (2000.0, 0.0), "C": (2000.0, 1000.0), "D": (0.0, 1000.0)},
+    members={"ab": stick("A", "B"), "bc": stick("B", "C"), "cd": stick("C", "D"), "da": stick("D", "A")},
+    supports={"A": PIN, "B": ROLLER},
+    cases={"P": (at_joint("C", fy=-1000.0),)},
+)
+
+
+@pytest.fixture
+def triangle(tmp_path: Path) -> Path:
+    path = tmp_path / "triangle.json"
+    path.write_text(write_truss(TRIANGLE), encoding="utf-8")
+    return path
+
+
+@pytest.fixture
+def square(tmp_path: Path) -> Path:
+    path = tmp_path / "square.json"
+    path.write_text(write_truss(SQUARE), encoding="utf-8")
+    return path
+
+
+def test_analyse_gives_forces_known_on_paper(triangle: Path) -> None:
+    ran = trussio("analyse", triangle, "--json")
+    assert ran.code == 0
+    results = read_results(ran.out.encode(), name="stdout")
+    assert results.model == digest_of_truss(TRIANGLE)
+    forces = next(iter(results.runs.values())).segments
+    assert {name: round(s.axial, 6) for name, s in forces.items()} == {
+        "ab:A-B": 500.0,
+        "bc:B-C": -707.106781,
+        "ca:C-A": -707.106781,
+    }
+
+
+def test_text_of_forces_has_a_letter_with_every_force_and_its_limits(triangle: Path) -> None:
+    ran = trussio("analyse", triangle)
+    assert "0.500 T" in ran.out
+    assert "0.707 C" in ran.out
+    assert "per cent of allowable is not evaluated" in ran.out
+
+
+def test_a_mechanism_stops_analyse_and_recheck_but_not_the_audit(square: Path) -> None:
+    for verb in ("analyse", "recheck"):
+        ran = trussio(verb, square)
+        assert (ran.code, ran.out) == (4, "")
+        assert "mechanism" in ran.err
+    assert trussio("audit", square).code == 1
+    assert trussio("audit", square, "--fail-on", "never").code == 0
+
+
+def test_review_of_a_mechanism_writes_what_can_be_said_and_exits_4(square: Path, tmp_path: Path) -> None:
+    ran = trussio("review", square, "-o", tmp_path / "out")
+    assert ran.code == 4
+    made = {path.name for path in (tmp_path / "out").iterdir()}
+    assert {"square.json", "square.findings.json", "square.html", "square.svg"} == made
+    assert "mechanism" in (tmp_path / "out" / "square.html").read_text(encoding="utf-8")
+
+
+def test_recheck_agrees_with_our_own_analysis(triangle: Path) -> None:
+    ran = trussio("recheck", triangle)
+    assert ran.code == 0
+    assert "VERDICT: agrees" in ran.out
+
+
+@pytest.mark.parametrize(
+    ("table", "code", "says"),
+    [
+        ("run,segment,axial\nP,ab:A-B,500\nP,bc:B-C,-707\nP,ca:C-A,-707\n", 0, "agrees"),
+        ("run,member,from,to,axial_kN\nP,ab,A,B,.5\nP,bc,B,C,-.707\nP,ca,C,A,-.707\n", 0, "agrees"),
+        ("run,segment,axial\nP,ab:A-B,500\nP,bc:B-C,-714\nP,ca:C-A,-707\n", 5, "bc:B-C"),
+        ("run,segment,axial\nP,ab:A-B,500\nP,bc:B-C,-707\n", 5, "ca:C-A"),
+        ("run,segment,axial\nQ,ab:A-B,500\n", 1, "cannot tell"),
+    ],
+    ids=["rounded to three figures", "in kN by member", "one force off by 1 %", "one missing", "another run"],
+)
+def test_recheck_of_a_typed_table(triangle: Path, tmp_path: Path, table: str, code: int, says: str) -> None:
+    path = tmp_path / "forces.csv"
+    path.write_text(table, encoding="utf-8")
+    ran = trussio("recheck", triangle, "--against", path)
+    assert (ran.code, says in ran.out) == (code, True), ran
+
+
+def test_results_of_another_idealisation_conflict_and_of_another_model_are_refused(
+    triangle: Path, square: Path, tmp_path: Path
+) -> None:
+    results = tmp_path / "results.json"
+    assert trussio("analyse", triangle, "--idealisation", "pinned", "-o", results).code == 0
+    assert trussio("recheck", triangle, "--against", results).code == 0
+    ran = trussio("recheck", triangle, "--against", results, "--idealisation", "continuous")
+    assert (ran.code, "idealisation" in ran.err) == (2, True)
+    braced = tmp_path / "braced.json"
+    text = square.read_text(encoding="utf-8").replace(
+        '"da":', '"ac": {"through": ["A", "C"], "section": "s", "material": "m"},\n    "da":'
+    )
+    braced.write_text(text, encoding="utf-8")
+    ran = trussio("recheck", braced, "--against", results)
+    assert (ran.code, "another model" in ran.err) == (3, True)
+
+
+def test_findings_as_a_document(square: Path) -> None:
+    ran = trussio("audit", square, "--json")
+    findings = read_findings(ran.out.encode(), name="stdout")
+    assert findings.findings[0].code == "mechanism"
+    assert findings.statics["pinned"].mechanisms == 1
+
+
+def test_a_document_goes_through_a_drawing_and_comes_back_the_same(triangle: Path, tmp_path: Path) -> None:
+    drawing, back = tmp_path / "t.dxf", tmp_path / "back.json"
+    assert trussio("convert", triangle, drawing).code == 0
+    assert trussio("convert", drawing, back).code == 0
+    assert back.read_bytes() == triangle.read_bytes()
+
+
+def test_units_there_and_back_change_no_coordinate(triangle: Path, tmp_path: Path) -> None:
+    us = tmp_path / "us.json"
+    assert trussio("convert", triangle, us, "--units", "us").code == 0
+    ran = trussio("convert", us, "-", "--units", "si")
+    assert json.loads(ran.out)["joints"] == json.loads(triangle.read_text(encoding="utf-8"))["joints"]
+
+
+def test_a_drawing_becomes_a_document_with_its_assumptions(tmp_path: Path) -> None:
+    target = tmp_path / "hall.json"
+    ran = trussio("convert", HALL, target, "--basis", HALL_BASIS)
+    assert ran.code == 0, ran.err
+    document = json.loads(target.read_text(encoding="utf-8"))
+    assert len(document["joints"]) == 16
+    assert document["members"]["top"]["curve"]["bows"] == "up"
+    assert any("lowest outer" in a["what"] for a in document["assumptions"].values())
+    assert document["source"]["changes"]
+
+
+def test_review_writes_the_same_bytes_twice_and_fits_one_screen(tmp_path: Path) -> None:
+    made = []
+    for name in ("one", "two"):
+        ran = trussio("review", HALL, "--basis", HALL_BASIS, "-o", tmp_path / name)
+        assert ran.code == 0, ran.err
+        lines = ran.out.splitlines()[:-1]
+        assert len(lines) <= 24
+        assert max(map(len, lines)) <= 80
+        made.append({path.name: path.read_bytes() for path in (tmp_path / name).iterdir()})
+    assert made[0] == made[1]
+    assert len(made[0]) == 7
+
+
+def test_one_bad_file_is_a_row_and_not_an_end(triangle: Path, tmp_path: Path) -> None:
+    bad = tmp_path / "bad.json"
+    bad.write_text("{", encoding="utf-8")
+    ran = trussio("review", bad, triangle, "-o", tmp_path / "out", "--json")
+    assert ran.code == 3
+    rows = json.loads(ran.out)["trusses"]
+    assert [(row["name"], row["outcome"]) for row in rows] == [
+        ("bad.json", "not read"),
+        ("triangle", "calculated"),
+    ]
+
+
+def test_explain_knows_the_codes_of_the_audit(square: Path) -> None:
+    findings = json.loads(trussio("audit", square, "--json").out)["findings"]
+    for finding in findings:
+        ran = trussio("explain", finding["code"])
+        assert (ran.code, finding["code"] in ran.out) == (0, True)
+    assert trussio("explain", "nothing-of-the-kind").code == 2
+
+
+def test_standard_input_is_a_document(triangle: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    with triangle.open(encoding="utf-8") as stream:
+        monkeypatch.setattr("trussio.cli.streams.sys.stdin", stream)
+        assert trussio("analyse", "-").code == 0
