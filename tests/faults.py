@@ -135,11 +135,12 @@ def gaps_small(sheet: Sheet, _: Truth, rng: Random) -> bool:
 
 
 @fault("wide gap", 1, "ask", SINGLE)
-def gap_wide(sheet: Sheet, _: Truth, rng: Random) -> bool:
+def gap_wide(sheet: Sheet, truth: Truth, rng: Random) -> bool:
     rows = _webs(sheet, 40.0)
     for row in _pick(rng, rows, 1):
         sheet.entities[row] = _shortened(sheet.entities[row], rng.uniform(1.5, 4.0), rng.randint(0, 1))
     sheet.entities = [entity for entity in sheet.entities if entity.what != "text"]
+    truth.sized = False
     return bool(rows)
 
 
@@ -679,7 +680,8 @@ def status(sheet: Sheet, truth: Truth, rng: Random) -> bool:
 
 
 @fault("lettering as strokes", 50, "report")
-def lettering(sheet: Sheet, _: Truth, rng: Random) -> bool:
+def lettering(sheet: Sheet, truth: Truth, rng: Random) -> bool:
+    truth.sized = False
     sheet.entities = [entity for entity in sheet.entities if entity.what != "text"]
     for row in range(2):
         for letter in range(rng.randint(8, 16)):
@@ -819,22 +821,36 @@ def spellings(sheet: Sheet, _: Truth, rng: Random) -> bool:
 
 @fault("label halfway between members", 94, "ask", SINGLE)
 def between(sheet: Sheet, truth: Truth, _: Random) -> bool:
-    if sheet.plan.kind != "pratt":
+    """A label across the bisector of two webs that meet."""
+    node = next((n for n in range(len(truth.joints)) if len(_web_ways(truth, n)) == 2), None)
+    if node is None:
         return False
-    texts = [
-        row for row, e in enumerate(sheet.entities)
-        if e.what == "text" and abs(abs(e.angle) - pi / 2) < 0.01 and 20 < e.points[0][0] < sheet.plan.span / 2
-    ]
-    if not texts:
+    (x, y), (one, other) = truth.joints[node], _web_ways(truth, node)
+    turn = (other - one) % (2 * pi)
+    if not 0.3 < min(turn, 2 * pi - turn) < 1.8:
         return False
-    row = texts[0]
-    posts = sorted({truth.joints[s[0]][0] for s in truth.segments if s[2] == "web"})
-    left = max(x for x in posts if x <= sheet.entities[row].points[0][0] + 1)
-    right = min(x for x in posts if x > left + 1)
-    high = max(y for _, y in truth.joints)
-    sheet.put(row, angle=0.0, points=(((left + right) / 2 - 8, high / 2 - 2.5),))
+    middle = one + turn / 2 if turn < pi else one + turn / 2 + pi
+    at = (x + 60 * cos(middle), y + 60 * sin(middle))
+    across = (middle + pi / 2 + pi / 2) % pi - pi / 2
+    width = 0.8 * 5.0 * 4
+    row = next(row for row, e in enumerate(sheet.entities) if e.what == "text" and "x" in e.text)
+    corner = (
+        at[0] - width / 2 * cos(across) + 2.5 * sin(across),
+        at[1] - width / 2 * sin(across) - 2.5 * cos(across),
+    )
+    sheet.entities.append(replace(sheet.entities[row], text="2x12", angle=across, points=(corner,)))
     truth.sized = False
     return True
+
+
+def _web_ways(truth: Truth, node: int) -> list[float]:
+    """Directions in which webs leave a joint."""
+    ways = []
+    for one, other, role, _ in truth.segments:
+        if role == "web" and node in {one, other}:
+            far = truth.joints[other if node == one else one]
+            ways.append(atan2(far[1] - truth.joints[node][1], far[0] - truth.joints[node][0]))
+    return ways
 
 
 @fault("two sizes on one member", 98, "ask", SINGLE)

@@ -19,12 +19,15 @@ from trussio.drawing.heal.net import without_axes
 from trussio.drawing.heal.reach import reach_of
 from trussio.drawing.heal.steps import healed
 from trussio.drawing.heal.wide_joins import joined_wide
+from trussio.drawing.recognise.columns import without_columns
 from trussio.drawing.recognise.frame import frames
 from trussio.drawing.recognise.halves import whole
 from trussio.drawing.recognise.judging import judged
 from trussio.drawing.recognise.labels import mirrored, size_labels, stated_depths
+from trussio.drawing.recognise.supports import Symbol
 from trussio.drawing.sift.aside import rows_of, told
 from trussio.drawing.sift.evidence import evidence_of
+from trussio.drawing.sift.leaders import text_leaders
 from trussio.drawing.sift.parts import strange_parts
 from trussio.drawing.sift.steps import sifted
 from trussio.errors import UnreadableError
@@ -37,7 +40,7 @@ if TYPE_CHECKING:
     from trussio.drawing.heal.joining import Sticks
     from trussio.drawing.heal.net import Contacts, Net
     from trussio.drawing.heal.reach import Reach
-    from trussio.drawing.recognise.frame import Frame
+    from trussio.drawing.recognise.frame import Frame, Stick
     from trussio.drawing.recognise.labels import Label
     from trussio.drawing.recognise.roles import Recognised
     from trussio.drawing.records import Linework, Point
@@ -58,6 +61,7 @@ class Framework:
     evidence: Evidence
     reach: Reach
     bolted: tuple[Point, ...]
+    symbols: tuple[Symbol, ...]
     changes: tuple[Change, ...]
     questions: tuple[Question, ...]
 
@@ -88,7 +92,7 @@ def framework_of(
     net, contacts, crossed, asked = with_bolted_crossings(made.net, made.contacts, evidence.marks, reach, answers)
     changes += [*made.changes, *crossed]
     questions += asked
-    net, contacts = _without_strange(net, contacts, reach, changes)
+    net, contacts = _without_strange(net, contacts, evidence, reach, changes)
     depths = stated_depths(net.axes, labels, reach) if labels else np.full(len(net.axes), np.nan)
     net, contacts, more, asked = joined_wide(net, contacts, depths, reach, answers)
     sticks, dissolved = joined_sticks(net, contacts, reach)
@@ -97,22 +101,44 @@ def framework_of(
     found = judged(frames(sticks))
     if not found.trusses:
         raise _no_truss(linework)
+    stripped = [without_columns(truss, reach) for truss in found.trusses]
+    changes += [_column(truss, stick, sticks) for truss, columns in stripped for stick in columns]
     return Framework(
-        trusses=found.trusses,
+        trusses=tuple(truss for truss, _ in stripped),
         sticks=sticks,
         labels=tuple(labels),
         evidence=evidence,
         reach=reach,
         bolted=tuple(change.where for change in crossed if change.where is not None),
+        symbols=tuple(
+            Symbol(at=change.where, handles=change.handles)
+            for change in changes
+            if change.where is not None and change.says.endswith("support symbol.")
+        ),
         changes=(*changes, *_other_parts(found.others, sticks)),
         questions=tuple(questions),
     )
 
 
-def _without_strange(net: Net, contacts: Contacts, reach: Reach, changes: list[Change]) -> tuple[Net, Contacts]:
+def _without_strange(
+    net: Net, contacts: Contacts, evidence: Evidence, reach: Reach, changes: list[Change]
+) -> tuple[Net, Contacts]:
     groups = strange_parts(net, contacts, reach)
     changes += told(net.axes, groups)
+    net, contacts = without_axes(net, contacts, rows_of(groups))
+    groups = text_leaders(net, contacts, evidence.texts, reach)
+    changes += told(net.axes, groups)
     return without_axes(net, contacts, rows_of(groups))
+
+
+def _column(truss: Recognised, stick: Stick, sticks: Sticks) -> Change:
+    top = next((node for node in stick.through if node in truss.frame.places), stick.through[0])
+    return Change(
+        kind="set-aside",
+        says="1 line under a heel set aside: support symbol.",
+        where=truss.frame.places.get(top),
+        handles=sticks.handles[stick.number],
+    )
 
 
 def _other_parts(others: Sequence[Frame], sticks: Sticks) -> list[Change]:

@@ -19,7 +19,7 @@ from trussio.drawing.heal.reach import STRAIGHT
 from trussio.model.change import Change
 
 if TYPE_CHECKING:
-    from trussio.drawing.heal.axes import Floats, Handles, Ints
+    from trussio.drawing.heal.axes import Flags, Floats, Handles, Ints
     from trussio.drawing.heal.net import Contacts, Net
     from trussio.drawing.heal.reach import Reach
 
@@ -28,14 +28,16 @@ if TYPE_CHECKING:
 class Sticks:
     """One row per stick; stick k passes the nodes `node[start[k]:start[k + 1]]`, its ends included.
 
-    `at` is the station of each of those along the stick. `sweep` has the sign of the curve's turn along the
-    stick; `centre`, `radius`, `depth`, `residual`, `row` and `handles` mean what they mean for axes.
+    `at` is the station of each of those along the stick; `seam` tells where two pieces were joined. `sweep` has
+    the sign of the curve's turn along the stick; `centre`, `radius`, `depth`, `residual`, `row` and `handles`
+    mean what they mean for axes.
     """
 
     nodes: Floats
     start: Ints
     node: Ints
     at: Floats
+    seam: Flags
     centre: Floats
     radius: Floats
     sweep: Floats
@@ -50,6 +52,11 @@ class Sticks:
     def through(self, stick: int) -> list[int]:
         """The nodes that a stick passes."""
         return [int(node) for node in self.node[self.start[stick] : self.start[stick + 1]]]
+
+    def seams(self, stick: int) -> list[int]:
+        """The nodes at which pieces of a stick were joined."""
+        part = slice(int(self.start[stick]), int(self.start[stick + 1]))
+        return [int(node) for node in self.node[part][self.seam[part]]]
 
 
 def joined_sticks(net: Net, contacts: Contacts, reach: Reach) -> tuple[Sticks, list[Change]]:
@@ -66,6 +73,7 @@ def joined_sticks(net: Net, contacts: Contacts, reach: Reach) -> tuple[Sticks, l
     owner, node, at = stick[axis][order], node[order], at[order]
     fresh = np.ones(node.size, dtype=bool)
     fresh[1:] = (node[1:] != node[:-1]) | (owner[1:] != owner[:-1])
+    seam = np.append(~fresh[1:], values=[False])[fresh]
     owner, node, at = owner[fresh], node[fresh], at[fresh]
     lonely = np.bincount(node, minlength=len(net.nodes))[node] == 1
     inner = np.zeros(node.size, dtype=bool)
@@ -81,7 +89,7 @@ def joined_sticks(net: Net, contacts: Contacts, reach: Reach) -> tuple[Sticks, l
         )
         for number, which in zip(node[dissolved].tolist(), owner[dissolved].tolist(), strict=True)
     ]
-    owner, node, at = owner[~dissolved], node[~dissolved], at[~dissolved]
+    owner, node, at, seam = owner[~dissolved], node[~dissolved], at[~dissolved], seam[~dissolved]
     start = np.zeros(len(handles) + 1, dtype=np.intp)
     np.cumsum(np.bincount(owner, minlength=len(handles)), out=start[1:])
     sign = np.where(reverse[heads], -1.0, 1.0)
@@ -90,6 +98,7 @@ def joined_sticks(net: Net, contacts: Contacts, reach: Reach) -> tuple[Sticks, l
         start=start,
         node=node,
         at=at,
+        seam=seam,
         centre=net.axes.centre[heads],
         radius=net.axes.radius[heads],
         sweep=net.axes.sweep[heads] * sign,

@@ -19,7 +19,7 @@ from trussio.drawing.heal.net import Contacts, Net, end_index, merged
 from trussio.model.change import Change
 
 if TYPE_CHECKING:
-    from trussio.drawing.heal.axes import Axes, Floats, Ints
+    from trussio.drawing.heal.axes import Axes, Flags, Floats, Ints
     from trussio.drawing.heal.reach import Reach
 
 ON_AXIS: Final = 1000.0
@@ -35,12 +35,31 @@ def joined_near(net: Net, contacts: Contacts, reach: Reach) -> tuple[Net, Contac
     contacts lie on their axes.
     """
     cluster = clustered(net.nodes, reach.report)
+    contacts = contacts.take(~_points_elsewhere(net, contacts, reach))
     met = _met(net, contacts, cluster)
     nodes, along = _settled(net, met, cluster, reach)
     after = Net(axes=net.axes, nodes=nodes, ends=cluster[net.ends])
     after, met = on_axes(after, met, reach)
     shift = np.hypot(*(after.nodes[cluster] - net.nodes).T)
     return after, met, _told(net, shift, along, reach)
+
+
+def _points_elsewhere(net: Net, contacts: Contacts, reach: Reach) -> Flags:
+    """Contacts of loose ends that lie beside an axis but point, along their own line, at an end of that axis."""
+    elsewhere = np.zeros(contacts.node.size, dtype=bool)
+    beside = np.flatnonzero((np.abs(contacts.off) > reach.silent) & (net.degree[contacts.node] == 1))
+    if not beside.size:
+        return elsewhere
+    index = end_index(net)
+    node, host = contacts.node[beside], contacts.axis[beside]
+    entry = index.start[node]
+    ahead = headings(net.axes, index.axis[entry], index.side[entry] == 1)
+    for side in (0, 1):
+        away = net.nodes[net.ends[host, side]] - net.nodes[node]
+        sideways = np.abs(ahead[:, 0] * away[:, 1] - ahead[:, 1] * away[:, 0])
+        near = np.hypot(away[:, 0], away[:, 1]) <= reach.ask
+        elsewhere[beside] |= near & (sideways <= np.abs(contacts.off[beside]) / 2)
+    return elsewhere
 
 
 def _met(net: Net, contacts: Contacts, cluster: Ints) -> Contacts:

@@ -54,6 +54,8 @@ def joined_wide(
     questions: list[Question] = []
     joined: list[Aim] = []
     for aim in aims:
+        if aim.distance <= reach.silent:
+            continue
         said = _told(net, aim, depths, reach)
         if isinstance(said, Change):
             changes.append(said)

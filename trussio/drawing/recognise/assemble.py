@@ -70,7 +70,7 @@ def assembled(
     """The document of one recognised truss."""
     labelled, changes, questions = placed_labels(truss, found.labels, found.reach, answers)
     parts = parts_of(truss, labelled, basis, units)
-    supports, standing, about = supports_of(truss, basis)
+    supports, standing, about = supports_of(truss, basis, found.symbols, found.reach, answers)
     ends, tails = free_end_doubts(truss, found.sticks, found.reach)
     crossings, joined = crossing_doubts(truss, found.sticks, found.bolted, found.reach)
     document = Truss(

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import pairwise
 from math import atan2, hypot, nan
 from typing import TYPE_CHECKING
 
@@ -24,7 +25,8 @@ class Stick:
     """A stick of a frame: the nodes it passes, and its circle where it is curved.
 
     `turn` is the sign of its turn from the first node to the last, 0 for a straight one; `depth` that of its
-    edges, nan for a single line; `number` is its row in the table of sticks.
+    edges, nan for a single line; `seams` are nodes at which pieces were joined; `number` is its row in the table.
+
     """
 
     number: int
@@ -33,6 +35,7 @@ class Stick:
     radius: float = 0.0
     turn: int = 0
     depth: float = nan
+    seams: tuple[int, ...] = ()
 
     def reversed(self) -> Stick:
         """The same stick from its other end."""
@@ -43,6 +46,7 @@ class Stick:
             radius=self.radius,
             turn=-self.turn,
             depth=self.depth,
+            seams=self.seams,
         )
 
 
@@ -138,6 +142,7 @@ def frame_of(sticks: Sticks, numbers: Iterable[int]) -> Frame:
             radius=float(sticks.radius[number]),
             turn=int(np.sign(sticks.sweep[number])),
             depth=float(sticks.depth[number]),
+            seams=tuple(sticks.seams(number)),
         )
         for number in numbers
     )
@@ -145,6 +150,13 @@ def frame_of(sticks: Sticks, numbers: Iterable[int]) -> Frame:
     return Frame(
         sticks=chosen, places={node: (float(sticks.nodes[node, 0]), float(sticks.nodes[node, 1])) for node in used}
     )
+
+
+def parted_at(stick: Stick, nodes: set[int]) -> list[Stick]:
+    """A stick parted at those of its seams that are among `nodes`."""
+    cuts = [place for place, node in enumerate(stick.through) if node in nodes and node in stick.seams]
+    bounds = [0, *(cut for cut in cuts if 0 < cut < len(stick.through) - 1), len(stick.through) - 1]
+    return [replace(stick, through=stick.through[a : b + 1]) for a, b in pairwise(bounds)]
 
 
 def neighbours(edges: Sequence[Edge]) -> dict[int, list[Edge]]:

@@ -1,8 +1,8 @@
 """Which member a size label belongs to, by leader, by lying along the member, or by nearness.
 
 Ranks: the tip of the text's leader lies on a member; the text runs along a member (within 3 degrees, no further
-off than 2 1/2 text heights); the member is the nearest. A text that names a chord or a web keeps to those. Within
-one rank two members whose distances differ by less than a fifth are a question.
+off than 2 1/2 text heights), or nearly so; the member is the nearest. A text that names a chord or a web keeps
+to those. Within one rank two members whose distances differ by less than a fifth are a question.
 """
 
 from __future__ import annotations
@@ -35,6 +35,7 @@ if TYPE_CHECKING:
 
 ALONG: Final = 3 * pi / 180
 ALONG_ARC: Final = 6 * pi / 180
+NEARLY_ALONG: Final = 9 * pi / 180
 OFFSET_HEIGHTS: Final = 2.5
 FAR_HEIGHTS: Final = 12.0
 RIVAL: Final = 1.2
@@ -172,9 +173,10 @@ def ranked_axes(axes: Axes, label: Label, reach: Reach, allowed: Flags) -> list[
         at_tip = allowed & (away <= max(text.height, reach.report))
         if at_tip.any():
             return _by_distance(away, at_tip)
-    along = allowed & _runs_along(axes, text)
-    if along.any():
-        return _by_distance(_distances(axes, spots[2:3]), along)
+    for within in (ALONG, NEARLY_ALONG):
+        along = allowed & _runs_along(axes, text, within)
+        if along.any():
+            return _by_distance(_distances(axes, spots[2:3]), along)
     away = _distances(axes, spots)
     return _by_distance(away, allowed & (away <= FAR_HEIGHTS * text.height))
 
@@ -201,14 +203,14 @@ def _distances(axes: Axes, spots: Sequence[Point]) -> Floats:
     return best
 
 
-def _runs_along(axes: Axes, text: Text) -> Flags:
+def _runs_along(axes: Axes, text: Text, within: float) -> Flags:
     rows = np.arange(len(axes))
     at, off = stations(axes, rows, np.repeat(np.array([text.centre]), len(axes), axis=0))
     ahead = -headings(axes, rows, np.zeros(len(axes), dtype=bool))
     turn = np.where(axes.sweep == 0, 0.0, at / axes.radius * np.sign(axes.sweep))
     angle = np.arctan2(ahead[:, 1], ahead[:, 0]) + turn
     apart = np.abs((angle - text.angle + np.pi / 2) % np.pi - np.pi / 2)
-    close = apart <= np.where(axes.straight, ALONG, ALONG_ARC)
+    close = apart <= np.where(axes.straight, within, max(within, ALONG_ARC))
     inside = (at >= 0) & (at <= axes.lengths)
     half = np.nan_to_num(axes.depth, nan=0.0) / 2
     found: Flags = close & inside & (np.abs(off) <= OFFSET_HEIGHTS * text.height + half)

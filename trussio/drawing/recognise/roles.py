@@ -7,20 +7,21 @@ Joints on the lower way are B0, B1 ..; on the upper way T1, T2 ..; all others M1
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 from math import pi
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from trussio.drawing.curves import fit_circle
-from trussio.drawing.recognise.frame import core_of
+from trussio.drawing.recognise.frame import Frame, core_of, parted_at
 from trussio.drawing.recognise.outline import Outline, outline_of
 from trussio.model.truss import JointId, MemberId
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from trussio.drawing.recognise.frame import Edge, Frame, Stick
+    from trussio.drawing.recognise.frame import Edge, Stick
     from trussio.model.truss import Role
 
 CHORD_KINK: Final = 4 * pi / 180
@@ -31,11 +32,15 @@ RING_KINK: Final = 16 * pi / 180
 
 @dataclass(frozen=True, kw_only=True)
 class Part:
-    """One member as recognised: the joints it passes as nodes, and the sticks it consists of."""
+    """One member as recognised: the joints it passes as nodes, and the sticks it consists of.
+
+    `sticks` run in the direction of the member, `sources` are the same as they stand in the frame.
+    """
 
     role: Role
     through: tuple[int, ...]
     sticks: tuple[Stick, ...]
+    sources: tuple[Stick, ...]
 
     @property
     def curved(self) -> Stick | None:
@@ -61,36 +66,64 @@ class Recognised:
 
 def recognised(frame: Frame) -> Recognised | None:
     """The truss that a frame is, or None where it is none. The frame stands upright."""
-    core, loose = core_of(frame.edges())
+    core, _ = core_of(frame.edges())
     outline = outline_of(frame, core)
     if outline is None:
         return None
+    chords = {edge.stick for edge in (*outline.upper_edges, *outline.lower_edges)}
+    on_chords = {*outline.upper, *outline.lower}
+    pieces = [
+        piece
+        for place, stick in enumerate(frame.sticks)
+        for piece in ([stick] if place in chords else parted_at(stick, on_chords))
+    ]
+    if len(pieces) == len(frame.sticks):
+        return _named(frame, outline)
+    # Two webs in line on either side of a chord are two webs; the chords stay what they are.
+    return recognised(Frame(sticks=tuple(pieces), places=frame.places))
+
+
+def _named(frame: Frame, outline: Outline) -> Recognised:
     lower = _chord(frame, outline.lower, outline.lower_edges, "bottom-chord")
     upper = _chord(frame, outline.upper, outline.upper_edges, "top-chord")
-    taken = {stick.number for part in (*lower, *upper) for stick in part.sticks}
-    tails = {edge.stick for edge in loose} - {edge.stick for edge in core}
-    rest = [
-        Part(
-            role="other" if place in tails else "web",
-            through=_left_to_right(frame, stick).through,
-            sticks=(_left_to_right(frame, stick),),
-        )
-        for place, stick in enumerate(frame.sticks)
-        if stick.number not in taken
-    ]
+    taken = {id(stick) for part in (*lower, *upper) for stick in part.sources}
+    rest = [_web(frame, outline, _left_to_right(frame, stick)) for stick in frame.sticks if id(stick) not in taken]
     rest.sort(key=lambda part: _order(frame, part))
-    members = {
-        **_numbered("bottom", lower),
-        **_numbered("top", upper),
-        **{MemberId(f"w{number}"): part for number, part in enumerate(rest, start=1)},
-    }
     return Recognised(
         frame=frame,
         outline=outline,
         joints=_joints(frame, outline),
-        members=members,
+        members={
+            **_numbered("bottom", lower),
+            **_numbered("top", upper),
+            **{MemberId(f"w{number}"): part for number, part in enumerate(rest, start=1)},
+        },
         free=tuple(free_ends(frame.edges())),
     )
+
+
+def _web(frame: Frame, outline: Outline, stick: Stick) -> Part:
+    """A web, or some other member where it lies outside the chords."""
+    inside = all(_between_ways(frame, outline, node) for node in (stick.through[0], stick.through[-1]))
+    return Part(role="web" if inside else "other", through=stick.through, sticks=(stick,), sources=(stick,))
+
+
+def _between_ways(frame: Frame, outline: Outline, node: int) -> bool:
+    """Whether a node lies on the chords or between them."""
+    x, y = frame.places[node]
+    if node in outline.upper or node in outline.lower:
+        return True
+    low, high = (_level(frame, way, x) for way in (outline.lower, outline.upper))
+    return low is not None and high is not None and low <= y <= high
+
+
+def _level(frame: Frame, way: Sequence[int], x: float) -> float | None:
+    """Height of a way at x, None beyond its ends."""
+    for one, other in pairwise(way):
+        (a, b), (c, d) = sorted((frame.places[one], frame.places[other]))
+        if a <= x <= c:
+            return b if c == a else b + (x - a) / (c - a) * (d - b)
+    return None
 
 
 def _joints(frame: Frame, outline: Outline) -> dict[JointId, int]:
@@ -117,13 +150,21 @@ def _chord(frame: Frame, way: Sequence[int], edges: Sequence[Edge], role: Role) 
     order = [place for place in mine if 2 * mine[place] >= len(frame.sticks[place].through) - 1]
     sticks = [_along_way(frame.sticks[place], way) for place in order]
     ring = _on_one_circle(frame, way, sticks)
-    groups: list[list[Stick]] = []
-    for stick in sticks:
-        if groups and _goes_on(frame, groups[-1][-1], stick, RING_KINK if ring else CHORD_KINK):
-            groups[-1].append(stick)
+    groups: list[list[int]] = []
+    for number, stick in enumerate(sticks):
+        if groups and _goes_on(frame, sticks[groups[-1][-1]], stick, RING_KINK if ring else CHORD_KINK):
+            groups[-1].append(number)
         else:
-            groups.append([stick])
-    return [Part(role=role, through=_through(group), sticks=tuple(group)) for group in groups]
+            groups.append([number])
+    return [
+        Part(
+            role=role,
+            through=_through([sticks[number] for number in group]),
+            sticks=tuple(sticks[number] for number in group),
+            sources=tuple(frame.sticks[order[number]] for number in group),
+        )
+        for group in groups
+    ]
 
 
 def _through(group: Sequence[Stick]) -> tuple[int, ...]:

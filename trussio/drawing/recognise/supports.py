@@ -1,32 +1,72 @@
-"""Where a truss stands: the lowest outer joints, as an assumption, unless the basis says otherwise."""
+"""Where a truss stands: as the basis says, at the symbols drawn, or else at its lowest outer joints.
+
+A symbol or a column tells the place of a support; what it restrains is for the surveyor to say. Without one the
+reader's default is one heel held and the other rolling, as an assumption.
+"""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from dataclasses import dataclass
+from math import hypot
+from typing import TYPE_CHECKING, Final
 
-from trussio.model.change import Assumption, Question
-from trussio.model.truss import Support
+from trussio.drawing.answers import chosen, question
+from trussio.model.change import Assumption
+from trussio.model.truss import Direction, Support
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from trussio.drawing.answers import Answers
+    from trussio.drawing.heal.reach import Reach
     from trussio.drawing.recognise.roles import Recognised
+    from trussio.drawing.records import Point
     from trussio.model.basis import Basis
+    from trussio.model.change import Question
     from trussio.model.truss import JointId
+
+NEAR_INCHES: Final = 30.0
+"""A symbol belongs to the joint that is no further from its middle than this."""
+HOLDS: Final[dict[str, tuple[Direction, ...]]] = {
+    "x y": ("x", "y"),
+    "y": ("y",),
+    "x": ("x",),
+    "x y turn": ("x", "y", "turn"),
+}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Symbol:
+    """A support symbol or a column: where it stands, and its entities."""
+
+    at: Point
+    handles: tuple[str, ...]
 
 
 def supports_of(
-    truss: Recognised, basis: Basis | None
+    truss: Recognised, basis: Basis | None, symbols: Sequence[Symbol], reach: Reach, answers: Answers
 ) -> tuple[dict[JointId, Support], list[Assumption], list[Question]]:
-    """Supports of the basis where it names any, else one heel held and the other rolling."""
-    if basis is None or not basis.supports:
-        names = truss.names
-        left, right = names[truss.outline.left], names[truss.outline.right]
-        supports = {left: Support(holds=("x", "y")), right: Support(holds=("y",))}
-        assumption = Assumption(
-            what=f"The truss stands at its lowest outer joints; {left} is held, {right} may roll.",
-            rests_on="the reader's default; holding both would under-state the bottom chord",
-            touches=(f"/supports/{left}", f"/supports/{right}"),
-        )
-        return supports, [assumption], []
+    """Supports, what was assumed of them, and what must be asked."""
+    if basis is not None and basis.supports:
+        return _stated(truss, basis)
+    under = _by_joint(truss, symbols, reach)
+    if len(under) >= 2:
+        return _at_symbols(truss, under, answers)
+    names = truss.names
+    left, right = names[truss.outline.left], names[truss.outline.right]
+    assumption = Assumption(
+        what=f"The truss stands at its lowest outer joints; {left} is held, {right} may roll.",
+        rests_on="the reader's default; holding both would under-state the bottom chord",
+        touches=(f"/supports/{left}", f"/supports/{right}"),
+    )
+    asked = [_asked(joint, symbol, "x y" if joint == left else "y") for joint, symbol in under.items()]
+    holds = {left: "x y", right: "y"}
+    for question_asked, joint in zip(asked, under, strict=True):
+        holds[joint] = chosen(question_asked, answers, list(HOLDS))
+    return {joint: Support(holds=HOLDS[what]) for joint, what in holds.items()}, [assumption], asked
+
+
+def _stated(truss: Recognised, basis: Basis) -> tuple[dict[JointId, Support], list[Assumption], list[Question]]:
     supports = {joint: support for joint, support in basis.supports.items() if joint in truss.joints}
     strange = [joint for joint in basis.supports if joint not in truss.joints]
     assumption = Assumption(
@@ -37,10 +77,52 @@ def supports_of(
     return supports, [assumption], [_no_such_joint(basis, joint) for joint in strange]
 
 
+def _by_joint(truss: Recognised, symbols: Sequence[Symbol], reach: Reach) -> dict[JointId, Symbol]:
+    """The symbol under each joint that has one, joints from left to right."""
+    found: dict[JointId, Symbol] = {}
+    for symbol in symbols:
+        away = {
+            joint: hypot(truss.frame.places[node][0] - symbol.at[0], truss.frame.places[node][1] - symbol.at[1])
+            for joint, node in truss.joints.items()
+        }
+        joint = min(away, key=lambda name, away=away: away[name])  # type: ignore[misc]  # bound while it is called
+        if away[joint] <= NEAR_INCHES * reach.inch:
+            found.setdefault(joint, symbol)
+    return dict(sorted(found.items(), key=lambda pair: truss.frame.places[truss.joints[pair[0]]][0]))
+
+
+def _at_symbols(
+    truss: Recognised, under: dict[JointId, Symbol], answers: Answers
+) -> tuple[dict[JointId, Support], list[Assumption], list[Question]]:
+    supports: dict[JointId, Support] = {}
+    questions = []
+    for number, (joint, symbol) in enumerate(under.items()):
+        asked = _asked(joint, symbol, "y" if number else "x y", truss.frame.places[truss.joints[joint]])
+        questions.append(asked)
+        supports[joint] = Support(holds=HOLDS[chosen(asked, answers, list(HOLDS))])
+    assumption = Assumption(
+        what=f"The truss stands where symbols are drawn, at {', '.join(supports)}.",
+        rests_on="the drawing; what each support restrains is asked",
+        touches=tuple(f"/supports/{joint}" for joint in supports),
+    )
+    return supports, [assumption], questions
+
+
+def _asked(joint: JointId, symbol: Symbol, taken: str, where: Point | None = None) -> Question:
+    return question(
+        "support-symbol",
+        f"A support is drawn at {joint}. What does it hold?",
+        taken=taken,
+        options=list(HOLDS),
+        where=where or symbol.at,
+        handles=symbol.handles,
+    )
+
+
 def _no_such_joint(basis: Basis, joint: JointId) -> Question:
-    return Question(
-        code="support-without-joint",
-        asks=f"{basis.name} supports joint {joint}, which the truss as read does not have. Which joint is meant?",
+    return question(
+        "support-without-joint",
+        f"{basis.name} supports joint {joint}, which the truss as read does not have. Which joint is meant?",
         taken="left out",
         settle=f"Correct /supports/{joint} in {basis.name}.",
     )

@@ -51,7 +51,7 @@ def small_outlines(net: Net, strokes: Strokes, marks: tuple[Mark, ...], reach: R
         small = max(shape.sides) <= LARGEST_INCHES * reach.inch and not _is_stick(net, shape, reach)
         if shape.closed and (small or _bolts_inside(shape, marks)):
             groups.append(Aside(reason=_kind(net, shape), rows=shape.rows))
-    return groups
+    return _inside(net, groups, reach)
 
 
 def _kind(net: Net, shape: Shape) -> Reason:
@@ -78,15 +78,33 @@ def _shapes(net: Net, strokes: Strokes, largest: float) -> Iterator[Shape]:
     loose = np.flatnonzero(small & ~closed)
     if not loose.size:
         return
-    # A line that is not small ties its whole group to the frame.
-    label = components(len(net.nodes), net.ends[:, 0], net.ends[:, 1])
-    large = set(label[net.ends[~small & ~closed, 0]].tolist())
+    label = components(len(net.nodes), net.ends[loose, 0], net.ends[loose, 1])
+    large = np.zeros(len(net.nodes), dtype=bool)
+    large[net.ends[~small & ~closed].ravel()] = True
     for rows in _by_number(label[net.ends[:, 0]], loose):
-        if label[net.ends[rows[0], 0]] in large or not 3 <= len(rows) <= MOST_LINES:
+        # What hangs on the frame at two places and more is a piece of it.
+        touching = int(large[np.unique(net.ends[rows])].sum())
+        if touching > 1 or not 3 <= len(rows) <= MOST_LINES:
             continue
         box = _box(net, rows)
         if max(box[2] - box[0], box[3] - box[1]) <= largest:
             yield Shape(rows=tuple(rows), box=box, closed=_closes(net, rows))
+
+
+def _inside(net: Net, groups: list[Aside], reach: Reach) -> list[Aside]:
+    """Short lines within the box of an outline belong to it: crosses of blocks, strokes of plates."""
+    taken = {row for group in groups for row in group.rows}
+    short = np.flatnonzero(net.axes.lengths <= LARGEST_INCHES * reach.inch)
+    grown = []
+    for group in groups:
+        box = _box(net, list(group.rows))
+        spots = np.stack((net.axes.first[short], net.axes.last[short]), axis=1)
+        low, high = np.array(box[:2]) - reach.silent, np.array(box[2:]) + reach.silent
+        held = ((spots >= low) & (spots <= high)).all(axis=(1, 2))
+        rows = [row for row in short[held].tolist() if row not in taken]
+        taken.update(rows)
+        grown.append(Aside(reason=group.reason, rows=(*group.rows, *rows)))
+    return grown
 
 
 def _by_number(number: Ints, rows: Ints) -> Iterator[list[int]]:

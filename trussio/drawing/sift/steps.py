@@ -5,9 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from trussio.drawing.sift.aside import rows_of, told
+from trussio.drawing.sift.dimension_lines import dimension_lines
 from trussio.drawing.sift.hatching import hatches
+from trussio.drawing.sift.leaders import arrows
 from trussio.drawing.sift.linetypes import centre_lines, ignored, other_status, symmetry_lines
 from trussio.drawing.sift.outlines import small_outlines
+from trussio.drawing.sift.zigzags import break_lines, clouds
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -33,6 +36,12 @@ def sifted(
     net = _without(net, [*centre, *other], changes)
     net = _without(net, small_outlines(net, strokes, evidence.marks, reach), changes)
     net = _without(net, hatches(net, reach), changes)
+    net = _without(net, dimension_lines(net, evidence.texts, reach), changes)
+    net = _without(net, arrows(net, reach), changes)
+    net = _without(net, clouds(net, reach), changes)
+    broken, asked = break_lines(net, reach)
+    net = _without(net, broken, changes)
+    questions += asked
     return net, upright, changes, questions
 
 
