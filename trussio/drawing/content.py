@@ -130,9 +130,13 @@ class Reference:
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Smooth:
-    """A curve that is no conic, as points (n, 3) along it; it becomes an arc where it is one."""
+    """A curve that is no conic, as points (n, 3) along it; it becomes an arc where it is one.
+
+    `anchors` (m, 3) are the points that someone drew it through, none where the file does not say.
+    """
 
     points: NDArray[np.float64]
+    anchors: NDArray[np.float64]
     origin: Origin
     entity: int
     chain: int
@@ -199,7 +203,14 @@ class Content:
         self.handles.append(origin.handle)
         return len(self.handles) - 1
 
-    def add_smooth(self, origin: Origin, points: NDArray[np.float64], *, closed: bool) -> None:
+    def add_smooth(
+        self,
+        origin: Origin,
+        points: NDArray[np.float64],
+        *,
+        closed: bool,
+        anchors: NDArray[np.float64] | None = None,
+    ) -> None:
         """Add a curve as points along it.
 
         Raises UnreadableError `too-many-curves`.
@@ -211,8 +222,17 @@ class Content:
                 what=f"The drawing holds more than {MOST_CURVES:,} splines and ellipses.",
                 do="Delete what is no part of the truss, and save again.",
             )
-        curve = Smooth(points=points, origin=origin, entity=self.seen, chain=self.chains, closed=closed)
-        self.smooth.append(curve)
+        through = np.empty((0, 3)) if anchors is None else anchors
+        self.smooth.append(
+            Smooth(
+                points=points,
+                anchors=through,
+                origin=origin,
+                entity=self.seen,
+                chain=self.chains,
+                closed=closed,
+            )
+        )
 
     def add_conic(self, row: int, conic: Sequence[float]) -> None:
         """Say that a row is an arc."""

@@ -9,13 +9,15 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from trussio.drawing.blocks import key_of
 from trussio.errors import Fault, UnreadableError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
 
     from numpy.typing import NDArray
 
+    from trussio.drawing.blocks import Placements
     from trussio.drawing.content import Content, Names, Sign, What
     from trussio.drawing.rows import Rows
 
@@ -28,7 +30,7 @@ Bad = tuple[int, str, int]
 """Number of the entity type, handle, number of the layer."""
 
 
-def check_content(contents: dict[str, Content], names: Names) -> None:
+def check_content(contents: Mapping[str, Content], names: Names) -> None:
     """Refuse a drawing in which any coordinate, radius or direction is no sound number.
 
     Raises UnreadableError `bad-number` naming type, handle and layer.
@@ -42,6 +44,18 @@ def check_rows(rows: Rows, names: Names) -> None:
     wrong[rows.conic_rows[_wrong(rows.conics)]] = True
     found = np.flatnonzero(wrong).tolist()
     _refuse([(int(rows.kind[row]), rows.handles[row], int(rows.layer[row])) for row in found], names)
+
+
+def check_copies(placed: Mapping[str, Placements], names: Names, contents: Mapping[str, Content]) -> None:
+    """The same for where copies of blocks stand: scales inside one another multiply."""
+    far = {key for key, held in placed.items() if not is_sound(held.matrices)}
+    wrong = [
+        (held.origin.kind, held.origin.handle, held.origin.layer)
+        for content in contents.values()
+        for held in content.references
+        if key_of(held.block) in far
+    ]
+    _refuse(wrong, names)
 
 
 def is_sound(values: NDArray[np.float64]) -> bool:
@@ -71,7 +85,7 @@ def _bad_in(content: Content) -> Iterator[Bad]:
     for row in np.flatnonzero(wrong).tolist():
         yield content.kind[row], content.handles[row], content.layer[row]
     for curve in content.smooth:
-        if not is_sound(curve.points):
+        if not (is_sound(curve.points) and is_sound(curve.anchors)):
             yield curve.origin.kind, curve.origin.handle, curve.origin.layer
     yield from _bad_signs(content.texts)
     yield from _bad_signs(content.spots)

@@ -8,7 +8,7 @@ largest distance of a point from the circle.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import atan2, hypot, pi
 from typing import TYPE_CHECKING, Final
 
@@ -54,14 +54,20 @@ def fit_circle(points: NDArray[np.float64]) -> CircleFit | None:
     if start is None:
         return None
     centre, radius = _refined(near, *start)
-    off = np.hypot(*(near - centre).T)
-    turn = _sweep(near - centre)
-    return CircleFit(
+    found = CircleFit(
         centre=(float(middle[0] + size * centre[0]), float(middle[1] + size * centre[1])),
         radius=radius * size,
-        sweep=turn,
-        residual=float(np.abs(off - radius).max()) * size,
+        sweep=0.0,
+        residual=0.0,
     )
+    return judged(found, points)
+
+
+def judged(circle: CircleFit, points: NDArray[np.float64]) -> CircleFit:
+    """A circle with the sweep and the residual of other points."""
+    away = points - np.array(circle.centre)
+    residual = float(np.abs(np.hypot(*away.T) - circle.radius).max())
+    return replace(circle, sweep=_sweep(away), residual=residual)
 
 
 def circle_through(three: NDArray[np.float64]) -> tuple[NDArray[np.float64], float] | None:

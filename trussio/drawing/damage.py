@@ -25,11 +25,13 @@ POINT_CODES: Final = frozenset({10, 11, 12, 13, 14, 15, 16, 17})
 class Damage:
     """What the tags of a drawing show.
 
-    `open_section` is the section that never ends, `ended` whether the end mark stands; `odd_numbers` and
+    `bad_code` gives line and text where a group code must stand and none does. `open_section` is the section that
+    never ends, `ended` whether the end mark stands; `odd_numbers` and
     `lone_points` give line and value of what is no number and of an x without its y in drawn entities; `drawn`
     counts the entities of each type in the ENTITIES section.
     """
 
+    bad_code: tuple[int, str] | None
     open_section: str | None
     ended: bool
     odd_numbers: tuple[tuple[int, str], ...]
@@ -42,8 +44,11 @@ def find_damage(data: bytes) -> Damage:
     section, ended, opening = None, False, False
     drawn: Counter[str] = Counter()
     odd: list[tuple[int, str]] = []
-    points = _Points()
+    points, bad_code = _Points(), None
     for line, code, value in _pairs(data):
+        if code is None:
+            bad_code = (line, _shown(value))
+            break
         points.take(line, code, value, wanted=section in _READ)
         if code == 0:
             opening = value == b"SECTION"
@@ -56,6 +61,7 @@ def find_damage(data: bytes) -> Damage:
         elif section in _READ and is_number_code(code) and not _NUMBER.fullmatch(value):
             odd.append((line, _shown(value)))
     return Damage(
+        bad_code=bad_code,
         open_section=None if section is None else _shown(section),
         ended=ended,
         odd_numbers=tuple(odd),
@@ -105,17 +111,20 @@ def grouped_number(data: bytes) -> tuple[int, str] | None:
     return None
 
 
-def _pairs(data: bytes) -> Iterator[tuple[int, int, bytes]]:
-    """Line, group code and value of each tag; a group code that is none ends the tags."""
+def _pairs(data: bytes) -> Iterator[tuple[int, int | None, bytes]]:
+    """Line, group code and value of each tag up to the end mark; code None and its text where one is no number."""
     lines = iter(data.replace(b"\r\n", b"\n").replace(b"\r", b"\n").split(b"\n"))
     line = 1
     for code, value in zip(lines, lines, strict=False):
         try:
             number = int(code)
         except ValueError:
+            yield line, None, code.strip()
             return
         if number != 999:
             yield line + 1, number, value.strip()
+        if number == 0 and value.strip() == b"EOF":
+            return
         line += 2
 
 

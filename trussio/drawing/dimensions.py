@@ -7,7 +7,7 @@ measured value is computed from the points, since the stored one is often absent
 from __future__ import annotations
 
 from collections.abc import Mapping
-from math import cos, degrees, radians, sin
+from math import cos, degrees, isfinite, radians, sin
 from typing import TYPE_CHECKING, Any, Final
 
 from ezdxf.entities.dimension import Dimension
@@ -122,6 +122,8 @@ def _drawn_text(dimension: Dimension) -> str | None:
 
 def _written(length: float, style: Style) -> str:
     """A length as the style writes it: feet and inches, or a number with its decimals."""
+    if not isfinite(length):
+        return ""
     if int(style.get("dimlunit") or 2) == _ARCHITECTURAL:
         return write_feet_inches(length)
     number = f"{length:.{min(max(int(style.get('dimdec', 2) or 0), 0), 8)}f}"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from math import cos, isclose, pi, radians, sin
+from math import cos, isclose, isfinite, nan, pi, radians, sin
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
@@ -73,7 +73,13 @@ class _Conic:
         self.centre, self.u, self.v = centre, u, v
 
     def add(self, content: Content, origin: Origin, t0: float, t1: float) -> None:
-        """Add the arc from t0 to t1; a full turn of a circle is a mark, of an ellipse a closed outline."""
+        """Add the arc from t0 to t1; a full turn of a circle is a mark, of an ellipse a closed outline.
+
+        One with an unsound number is added as it is, to be refused with its name.
+        """
+        if not all(map(isfinite, (*self.centre.xyz, *self.u.xyz, *self.v.xyz, t0, t1))):
+            content.add_row(origin, (nan,) * 6)
+            return
         if t1 - t0 < 2 * pi - 1e-12:
             row = content.add_row(origin, (*self._at(t0), *self._at(t1)))
             content.add_conic(row, (*self.centre.xyz, *self.u.xyz, *self.v.xyz, t0, t1))
@@ -99,14 +105,14 @@ def read_spline(entity: DXFEntity, attributes: Attributes, content: Content, nam
     if not isinstance(entity, Spline):
         raise TypeError
     points = spline_points(entity)
-    if len(points) < 2 or not (np.diff(points, axis=0) != 0).any():
+    if len(points) < 2 or (points[1:] == points[:-1]).all():
         return DEGENERATE
     flags = int(attributes.get("flags", 0))
     closed = bool(flags & 1) or (len(points) > 3 and bool(np.allclose(points[0], points[-1], rtol=0, atol=1e-12)))
     if closed and (points[0] != points[-1]).any():
         points = np.vstack([points, points[:1]])
     origin = origin_of("SPLINE", attributes, names)
-    content.add_smooth(origin, points, closed=closed)
+    content.add_smooth(origin, points, closed=closed, anchors=spots(*entity.fit_points))
     return None
 
 

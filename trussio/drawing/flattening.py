@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from trussio.drawing.curves import circle_through, conic_points, fit_circle
+from trussio.drawing.curves import circle_through, conic_points, fit_circle, judged
 from trussio.drawing.plane import along_plane, in_plane
 
 if TYPE_CHECKING:
@@ -30,7 +30,12 @@ CIRCULAR: Final = 1e-6
 """A conic is a circle when its radii differ, and lean to each other, by no more than this part."""
 ROUND: Final = 0.005
 """A curve is an arc when it stands off it by no more than this part of the arc's rise over its chord."""
+ANCHORED: Final = 0.02
+"""The same where the points that the curve was drawn through lie on the arc."""
 STRAIGHT: Final = 1e-9
+FEWEST_ANCHORS: Final = 4
+EXACT: Final = 1e-3
+"""Points that a curve was drawn through lie on a circle within this part of its rise over the chord."""
 OVAL: Final = 0.02
 """An ellipse whose axes differ by more than this part is worth a question."""
 
@@ -112,8 +117,9 @@ def bent_curves(
     for block in copies:
         for curve in block.content.smooth:
             lent, places = block.lent(curve.origin, states), in_plane(block.moved(curve.points), frame)
+            through = in_plane(block.moved(curve.anchors), frame)
             for copy in range(block.count):
-                points, arc = shape_of(places[copy], closed=curve.closed)
+                points, arc = shape_of(places[copy], closed=curve.closed, anchors=through[copy])
                 yield Bent(
                     points=points,
                     arc=arc,
@@ -135,7 +141,8 @@ def _ellipses(rows: Rows, flat: FlatRows, frame: Frame) -> Iterator[Bent]:
     for row in np.flatnonzero(~flat.kept).tolist():
         conic = rows.conics[number[row]]
         centre, (u, v) = in_plane(conic[:3], frame), along_plane(conic[3:9].reshape(2, 3), frame)
-        points, arc = shape_of(conic_points(centre, u, v, float(conic[9]), float(conic[10])), closed=False)
+        along = conic_points(centre, u, v, float(conic[9]), float(conic[10]))
+        points, arc = shape_of(along, closed=False, anchors=along[:0])
         axes = np.linalg.svd(np.array([u, v]), compute_uv=False)
         yield Bent(
             points=points,
@@ -154,8 +161,14 @@ def _ellipses(rows: Rows, flat: FlatRows, frame: Frame) -> Iterator[Bent]:
         )
 
 
-def shape_of(points: NDArray[np.float64], *, closed: bool) -> tuple[NDArray[np.float64], CircleFit | None]:
-    """What a curve given by points (n, 2) is: the ends of its pieces, and the circle if it follows one."""
+def shape_of(
+    points: NDArray[np.float64], *, closed: bool, anchors: NDArray[np.float64]
+) -> tuple[NDArray[np.float64], CircleFit | None]:
+    """What a curve given by points (n, 2) is: the ends of its pieces, and the circle if it follows one.
+
+    The circle through `anchors` goes before the one nearest to the points, since a spline flattens toward its
+    ends and the points that it was drawn through do not.
+    """
     ends = points[[0, -1]]
     chord = ends[1] - ends[0]
     length = float(np.hypot(*chord))
@@ -165,12 +178,20 @@ def shape_of(points: NDArray[np.float64], *, closed: bool) -> tuple[NDArray[np.f
         if float(off.max()) <= STRAIGHT * length:
             return ends, None
     if _may_be_round(points, closed=closed):
-        fit = fit_circle(points)
         full = 2 * pi * (1 - ROUND)
-        if fit is not None and fit.residual <= ROUND * fit.sagitta and (abs(fit.sweep) >= full) == closed:
-            return ends, fit
-    moved = (np.diff(points, axis=0) != 0).any(axis=1)
+        for fit, share in ((_through(anchors, points), ANCHORED), (fit_circle(points), ROUND)):
+            if fit is not None and fit.residual <= share * fit.sagitta and (abs(fit.sweep) >= full) == closed:
+                return ends, fit
+    moved = (points[1:] != points[:-1]).any(axis=1)
     return (points[np.append(moved, [True])] if moved.any() else ends), None
+
+
+def _through(anchors: NDArray[np.float64], points: NDArray[np.float64]) -> CircleFit | None:
+    """The circle through the anchors, judged by all points of the curve."""
+    if len(anchors) < FEWEST_ANCHORS:
+        return None
+    fit = fit_circle(anchors)
+    return None if fit is None or fit.residual > EXACT * fit.sagitta else judged(fit, points)
 
 
 def _may_be_round(points: NDArray[np.float64], *, closed: bool) -> bool:
@@ -182,4 +203,4 @@ def _may_be_round(points: NDArray[np.float64], *, closed: bool) -> bool:
         return False
     off = float(np.abs(np.hypot(*(points - fit[0]).T) - fit[1]).max())
     rise = float(np.hypot(*(three[1] - (three[0] + three[2]) / 2)))
-    return off <= 8 * ROUND * rise
+    return off <= 2 * ANCHORED * rise

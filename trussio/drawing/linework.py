@@ -133,7 +133,11 @@ def _no_lines(name: str, space: OpenedSpace) -> UnreadableError:
 def _plane(space: OpenedSpace, header: Header, up: Spot | None) -> Plane:
     """The plane of what shows, or of everything where nothing does."""
     rows = space.rows
-    curves = [block.moved(curve.points)[:, [0, -1]] for block in space.copies for curve in block.content.smooth]
+    curves = [
+        block.moved(curve.points[np.linspace(0, len(curve.points) - 1, 8).astype(int)]).reshape(-1, 2, 3)
+        for block in space.copies
+        for curve in block.content.smooth
+    ]
     ends = np.concatenate([rows.ends, *curves])
     handles = rows.handles + [""] * (len(ends) - len(rows.handles))
     visible = np.append(rows.hidden == 0, np.ones(len(ends) - len(rows.handles), dtype=bool))

@@ -151,11 +151,22 @@ def _loaded(data: bytes, header: Header, name: str) -> tuple[Drawing, tuple[Chan
     grouped = grouped_number(data)
     if grouped is not None:
         raise _numbers_lost(name, (grouped,))
+    twice = _section_twice(data)
+    if twice is not None:
+        return _mended(data, name, f"its section {twice} stands twice")
     try:
         text = data.decode(encoding_of(header, data), "surrogateescape")
         return read(StringIO(text, newline=None)), ()
     except LOADER_FAULTS as fault:
         return _mended(data, name, _reason(fault))
+
+
+def _section_twice(data: bytes) -> str | None:
+    """A section that stands twice: the strict loader would drop the first of them without a word."""
+    for section in (b"ENTITIES", b"BLOCKS", b"TABLES"):
+        if data.count(section) > 1 and len(re.findall(rb"\n[ \t]*2[ \t]*\r?\n[ \t]*" + section, data)) > 1:
+            return section.decode()
+    return None
 
 
 def _mended(data: bytes, name: str, reason: str) -> tuple[Drawing, tuple[Change, ...]]:
@@ -183,6 +194,14 @@ def _mended(data: bytes, name: str, reason: str) -> tuple[Drawing, tuple[Change,
 
 
 def _refuse_losses(damage: Damage, name: str) -> None:
+    if damage.bad_code is not None:
+        line, text = damage.bad_code
+        raise UnreadableError(
+            "damaged-drawing",
+            where=name,
+            what=f"Line {line} must be a group code and is {text!r}.",
+            do=SAVE_AGAIN,
+        )
     if damage.open_section is not None:
         raise UnreadableError(
             "truncated-drawing",
@@ -220,12 +239,12 @@ def _lost(damage: Damage, drawing: Drawing) -> Counter[str]:
 
 def _mending(damage: Damage, auditor: Auditor, reason: str) -> tuple[Change, ...]:
     entries = [*auditor.errors, *auditor.fixes]
-    first = f" First: {_tidy(entries[0].message)}." if entries else ""
+    first = f" {len(entries)} repairs, the first: {_tidy(entries[0].message)}." if entries else ""
     changes = [
         Change(
             kind="drawing-mended",
-            says=f"The drawing is damaged ({reason}) and was mended by {len(entries)} repairs; no entity of model "
-            f"or paper space was lost.{first}",
+            says=f"The drawing is damaged ({reason}) and was mended; no entity of model or paper space was "
+            f"lost.{first}",
         )
     ]
     if not damage.ended:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from trussio.drawing.blocks import open_blocks, place_copies
 from trussio.drawing.content import Damaged, Names
-from trussio.drawing.coordinates import check_content, check_rows
+from trussio.drawing.coordinates import check_content, check_copies, check_rows
 from trussio.drawing.entities import read_content
 from trussio.drawing.layer_states import LayerStates, read_layers
 from trussio.drawing.placed_signs import Spelling
@@ -58,7 +58,9 @@ def open_space(space: Iterable[DXFEntity], drawing: Drawing) -> OpenedSpace:
     opened = open_blocks(read_content(space, names), drawing, names)
     check_content(opened.contents, names)
     states = read_layers(drawing, names)
-    copies = all_copies(opened.contents, place_copies(opened, states))
+    placed = place_copies(opened, states)
+    check_copies(placed, names, opened.contents)
+    copies = all_copies(opened.contents, placed)
     rows = all_rows(copies, states)
     if len(copies) > 1:
         check_rows(rows, names)

@@ -138,7 +138,7 @@ def _framed(points: NDArray[np.float64], right: Spot, up: Spot) -> Frame:
     flat = points @ axes.T
     size = float(np.ptp(flat, axis=0).max())
     middle = np.median(flat, axis=0)
-    shift = np.round(middle) if float(np.abs(flat).max()) > FAR * size else np.zeros(2)
+    shift = np.round(middle) if size and float(np.abs(flat).max()) > FAR * size else np.zeros(2)
     return Frame(origin=_spot(depth * normal + shift @ axes), right=right, up=up)
 
 

@@ -69,7 +69,7 @@ def _add_polyline(
     """Add the pieces of a polyline, those without length left out."""
     if closed:
         flat, bulges = np.vstack([flat, flat[:1]]), np.append(bulges, 0.0)
-    long = (np.diff(flat, axis=0) != 0).any(axis=1) if len(flat) > 1 else np.zeros(0, dtype=bool)
+    long = (flat[1:] != flat[:-1]).any(axis=1)
     if not long.any():
         return DEGENERATE
     outline = closed or bool(np.count_nonzero(long) > 2 and (flat[0] == flat[-1]).all())
