@@ -14,14 +14,19 @@ from lxml import etree
 
 from tests.drawing import roofs
 from tests.report import assessments
+from trussio.drawing import dxf, svg
+from trussio.drawing.embedding import embedded_document
+from trussio.drawing.loading import load_drawing
+from trussio.drawing.sheet import sheet
 from trussio.errors import UsageError
 from trussio.model.assessment import Assessment
 from trussio.model.change import Assumption, Question
 from trussio.model.finding import Finding
 from trussio.model.loading import LoadCase, Loads, RunId
 from trussio.model.material import Section
-from trussio.model.truss import SectionId
+from trussio.model.truss import Joint, JointId, SectionId
 from trussio.report.page import STANDING, page
+from trussio.report.summary import summary
 
 PAGES = {
     "complete": assessments.complete(),
@@ -384,3 +389,28 @@ def test_a_figure_too_wide_to_read_scrolls_in_a_frame_of_its_own() -> None:
     wide = replace(roofs.bowstring(40, span=1920.0, rise=240.0))
     assert 'class="frame wide"' in page(assessments.bare(wide))
     assert 'class="frame wide"' not in page(assessments.bare(roofs.bowstring(22, span=1056.0, rise=132.0)))
+
+
+B0 = JointId("B0")
+KING = roofs.king_post()
+ODD = {
+    "nothing at all": replace(KING, joints={}, members={}, supports={}, loads=Loads()),
+    "one joint": replace(KING, joints={B0: KING.joints[B0]}, members={}, supports={B0: roofs.PIN}, loads=Loads()),
+    "two joints in one place": replace(
+        KING, joints={B0: KING.joints[B0], JointId("X"): KING.joints[B0]}, members={}, supports={}, loads=Loads()
+    ),
+    "far away": replace(KING, joints={n: Joint(x=j.x + 1e9, y=j.y - 1e9) for n, j in KING.joints.items()}),
+    "very large": replace(KING, joints={n: Joint(x=j.x * 1e300, y=j.y * 1e300) for n, j in KING.joints.items()}),
+    "very small": replace(KING, joints={n: Joint(x=j.x * 1e-30, y=j.y * 1e-30) for n, j in KING.joints.items()}),
+}
+
+
+@pytest.mark.parametrize("name", ODD)
+def test_any_valid_document_has_a_page_a_summary_and_drawings(name: str) -> None:
+    bare = assessments.bare(ODD[name])
+    taken_apart(page(bare))
+    assert summary(bare).count("\n") < 24
+    etree.fromstring(svg.render(sheet(ODD[name], digest=bare.digest)).encode())
+    found = embedded_document(load_drawing(dxf.write(ODD[name], document="x", digest=bare.digest)).drawing)
+    assert found is not None
+    assert (found.text, found.edited) == ("x", False)

@@ -75,7 +75,7 @@ def extent(strokes: Iterable[PenStroke], labels: Iterable[Label], lines: Iterabl
         for x, y in corners(box):
             xs.append(x)
             ys.append(y)
-    return Extent(min(xs), min(ys), max(xs), max(ys))
+    return Extent(min(xs, default=0.0), min(ys, default=0.0), max(xs, default=0.0), max(ys, default=0.0))
 
 
 def _widened(inner: Extent, least: float) -> Extent:

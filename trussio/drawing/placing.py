@@ -9,18 +9,22 @@ named where even that fails.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from itertools import pairwise
-from math import atan2, cos, hypot, sin
+from itertools import pairwise, product
+from math import atan2, cos, floor, hypot, sin
 from operator import itemgetter
 from typing import TYPE_CHECKING, NamedTuple
 
 from trussio.drawing.paper import Box, PenStroke, corners, label_box, path
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from trussio.drawing.paper import Label
     from trussio.geometry import Point
+
+
+CELL = 12.0
+"""Side of the cells by which boxes are found, in modules: about two panels."""
 
 
 class Spot(NamedTuple):
@@ -60,9 +64,42 @@ class _Bounded(NamedTuple):
     top: float
 
 
+class _Ground:
+    """Boxes already there, found again by the square cells that they lie in."""
+
+    def __init__(self, boxes: Iterable[Box], cell: float) -> None:
+        self.cell = cell
+        self.cells: dict[tuple[int, int], list[_Bounded]] = {}
+        for box in boxes:
+            self.add(box)
+
+    def add(self, box: Box) -> None:
+        bounded = _bounded(box)
+        for key in self._keys(bounded):
+            self.cells.setdefault(key, []).append(bounded)
+
+    def meets(self, box: Box) -> bool:
+        """Whether any of the boxes overlaps this one."""
+        own = _bounded(box)
+        return any(
+            own.left < other.right
+            and other.left < own.right
+            and own.bottom < other.top
+            and other.bottom < own.top
+            and overlap(box, other.box)
+            for key in self._keys(own)
+            for other in self.cells.get(key, ())
+        )
+
+    def _keys(self, bounded: _Bounded) -> Iterator[tuple[int, int]]:
+        columns = range(floor(bounded.left / self.cell), floor(bounded.right / self.cell) + 1)
+        rows = range(floor(bounded.bottom / self.cell), floor(bounded.top / self.cell) + 1)
+        return product(columns, rows)
+
+
 def place(wishes: Iterable[Wish], *, boxes: Iterable[Box], lines: Iterable[Box], module: float) -> Placed:
     """Every label at its first free spot; `boxes` are never covered, `lines` only as a last resort."""
-    firm, soft = [_bounded(box) for box in boxes], [_bounded(line) for line in lines]
+    firm, soft = _Ground(boxes, CELL * module), _Ground(lines, CELL * module)
     labels: list[Label] = []
     leaders: list[PenStroke] = []
     left_out: list[Label] = []
@@ -73,16 +110,14 @@ def place(wishes: Iterable[Wish], *, boxes: Iterable[Box], lines: Iterable[Box],
             continue
         label, box, leader = found
         labels.append(label)
-        firm.append(_bounded(box))
+        firm.add(box)
         if leader is not None:
-            soft.append(_bounded(leader))
+            soft.add(leader)
             leaders.append(_leader_stroke(leader))
     return Placed(labels=tuple(labels), leaders=tuple(leaders), left_out=tuple(left_out))
 
 
-def _free(
-    wish: Wish, firm: Sequence[_Bounded], soft: Sequence[_Bounded], module: float
-) -> tuple[Label, Box, Box | None] | None:
+def _free(wish: Wish, firm: _Ground, soft: _Ground, module: float) -> tuple[Label, Box, Box | None] | None:
     """The first spot with nothing in its way, else the first whose leader crosses lines, else any that can be."""
     second: list[tuple[bool, Label, Box, Box | None]] = []
     gap = wish.gap * module
@@ -92,10 +127,10 @@ def _free(
         kept = box._replace(half_width=box.half_width + gap, half_height=box.half_height + gap)
         leader = None if spot.foot is None else _leader(spot.foot, box)
         ahead = None if leader is None else _beyond(leader, 0.4 * module)
-        if _meets(kept, firm) or (ahead is not None and _meets(ahead, firm)):
+        if firm.meets(kept) or (ahead is not None and firm.meets(ahead)):
             continue
-        covers = _meets(kept, soft)
-        if not covers and (ahead is None or not _meets(ahead, soft)):
+        covers = soft.meets(kept)
+        if not covers and (ahead is None or not soft.meets(ahead)):
             return label, box, leader
         second.append((covers, label, box, leader))
     return min(second, key=itemgetter(0))[1:] if second else None
@@ -139,18 +174,6 @@ def _parted(one: Box, other: Box) -> bool:
     return (
         along >= one.half_width + other.half_width * tc + other.half_height * ts
         or across >= one.half_height + other.half_width * ts + other.half_height * tc
-    )
-
-
-def _meets(box: Box, others: Sequence[_Bounded]) -> bool:
-    own = _bounded(box)
-    return any(
-        own.left < other.right
-        and other.left < own.right
-        and own.bottom < other.top
-        and other.bottom < own.top
-        and overlap(box, other.box)
-        for other in others
     )
 
 

@@ -15,7 +15,7 @@ from trussio.drawing.paper import Label, pointer, text_width
 from trussio.drawing.placing import Spot, Wish, place
 from trussio.drawing.sheet_forces import force_content
 from trussio.drawing.sheet_model import model_content
-from trussio.drawing.sticks import arms, around, middle_of, runs
+from trussio.drawing.sticks import arms, around, middle_of, runs, span_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -99,8 +99,8 @@ def sheet(
 
 def module_of(truss: Truss) -> float:
     """The letter height in base lengths: by the size of the truss, finer where its panels are short."""
-    xs, ys = [j.x for j in truss.joints.values()], [j.y for j in truss.joints.values()]
-    wide, high = max(xs) - min(xs), max(ys) - min(ys)
+    left, bottom, right, top = span_of(truss)
+    wide, high = right - left, top - bottom
     lengths = sorted(run.length for run in runs(truss))
     ordinary = lengths[len(lengths) // 4] if lengths else 0.0
     coarse = max(wide / WIDE, high / HIGH)

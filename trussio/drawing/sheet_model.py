@@ -8,7 +8,7 @@ from trussio.drawing.lengths import length_text
 from trussio.drawing.paper import Label, PenStroke, Vertex, pointer, text_width
 from trussio.drawing.placing import Wish, line_boxes
 from trussio.drawing.sheet_content import Content, PanelStrip
-from trussio.drawing.sticks import arms, around, beside, member_holds, middle_of
+from trussio.drawing.sticks import arms, around, beside, member_holds, middle_of, span_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -120,25 +120,26 @@ def _numbered(truss: Truss, findings: Findings | None) -> Mapping[str, list[int]
 
 
 def _stations(truss: Truss, drawn: Sequence[Run]) -> PanelStrip:
-    """Left to right, the joints of the bottom chord, or the outermost joints where no role is known."""
+    """Left to right, the joints of the bottom chord, and the outermost joints."""
     xs = [
         x
         for run in drawn
         if truss.members[run.segment.member].role == "bottom-chord"
         for x, _ in (run.first, run.last)
-    ] or [joint.x for joint in truss.joints.values()]
-    outer = {min(joint.x for joint in truss.joints.values()), max(joint.x for joint in truss.joints.values())}
-    stations = outer | (set(xs) if drawn and any(m.role for m in truss.members.values()) else set())
+    ]
+    left, _, right, _ = span_of(truss)
+    stations = {left, right, *xs}
     return PanelStrip(stations=tuple(sorted(stations)), units=truss.units)
 
 
-def _extent(truss: Truss) -> tuple[float, float]:
-    xs, ys = [j.x for j in truss.joints.values()], [j.y for j in truss.joints.values()]
-    return max(xs) - min(xs), max(ys) - min(ys)
+def _size(truss: Truss) -> tuple[str, str]:
+    """Width and height over all joints, as drawings write them."""
+    left, bottom, right, top = span_of(truss)
+    return length_text(truss.units, right - left), length_text(truss.units, top - bottom)
 
 
 def _says(truss: Truss) -> str:
-    wide, high = (length_text(truss.units, size) for size in _extent(truss))
+    wide, high = _size(truss)
     unit = "" if truss.units == "us" else " mm"
     return (
         f"Elevation of the truss: {len(truss.joints)} joints, {len(truss.members)} sticks in "
@@ -149,7 +150,7 @@ def _says(truss: Truss) -> str:
 
 def _notes(truss: Truss, findings: Findings | None) -> tuple[str, ...]:
     """What the letters and numbers on the sheet mean."""
-    wide, high = (length_text(truss.units, size) for size in _extent(truss))
+    wide, high = _size(truss)
     unit = "feet and inches" if truss.units == "us" else "millimetres"
     notes = [f"Lengths in {unit}, between joints on the lines of the model; over all {wide} wide, {high} high."]
     if _numbered(truss, findings):

@@ -86,10 +86,16 @@ def member_holds(truss: Truss, member: MemberId) -> Holds:
     return role or "member"
 
 
+def span_of(truss: Truss) -> tuple[float, float, float, float]:
+    """The left, bottom, right and top of the joints, all 0 where there is none."""
+    xs, ys = [j.x for j in truss.joints.values()] or [0.0], [j.y for j in truss.joints.values()] or [0.0]
+    return min(xs), min(ys), max(xs), max(ys)
+
+
 def middle_of(truss: Truss) -> Point:
     """The middle of the truss, from which labels of chords keep away."""
-    xs, ys = [j.x for j in truss.joints.values()], [j.y for j in truss.joints.values()]
-    return ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
+    left, bottom, right, top = span_of(truss)
+    return ((left + right) / 2, (bottom + top) / 2)
 
 
 def beside(run: Run, *, middle: Point, module: float, width: float, long: float) -> Iterator[Spot]:

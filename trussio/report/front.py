@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from trussio.drawing.lengths import length_text
 from trussio.drawing.quantities import force_text
+from trussio.drawing.sticks import span_of
 from trussio.report.extremes import acting_runs, common_scale, largest, reversals, told_size
 from trussio.report.totals import brief_loads, load_lines
 from trussio.report.wording import IDEALISATIONS, STATES, counted, short_digest
@@ -67,8 +68,8 @@ def front(assessment: Assessment) -> tuple[Entry, ...]:
 
 def _identity(assessment: Assessment) -> Entry:
     truss = assessment.truss
-    xs, ys = [j.x for j in truss.joints.values()], [j.y for j in truss.joints.values()]
-    wide, high = (length_text(truss.units, max(v) - min(v)) for v in (xs, ys))
+    left, bottom, right, top = span_of(truss)
+    wide, high = length_text(truss.units, right - left), length_text(truss.units, top - bottom)
     unit = "" if truss.units == "us" else " mm"
     source = truss.source
     read = f" Read from {source.drawing}." if source is not None else ""

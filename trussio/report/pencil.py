@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from math import hypot
 from typing import TYPE_CHECKING
 
+from trussio.drawing.sticks import span_of
 from trussio.model.loading import JointLoad
 
 if TYPE_CHECKING:
@@ -95,8 +96,8 @@ def _has_moments(truss: Truss) -> bool:
 
 def _cut(truss: Truss) -> _Cut | None:
     """The cut of which everything but one bottom-chord segment meets its joint, in the middle half of the span."""
-    xs = [joint.x for joint in truss.joints.values()]
-    middle, wide = (min(xs) + max(xs)) / 2, max(xs) - min(xs)
+    left, _, right, _ = span_of(truss)
+    middle, wide = (left + right) / 2, right - left
     upper = {joint for member in truss.members.values() if member.role == "top-chord" for joint in member.through}
     near = [joint for joint in truss.joints if joint in upper and abs(truss.joints[joint].x - middle) <= wide / 4]
     near.sort(key=lambda joint: abs(truss.joints[joint].x - middle))
