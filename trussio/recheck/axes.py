@@ -12,9 +12,8 @@ Source for points and weights: G. H. Golub and J. H. Welsch, Calculation of Gaus
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import asin, hypot
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 import numpy as np
 
@@ -31,8 +30,7 @@ POINTS: Final = 20
 """Gauss points per span."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Axes:
+class Axes(NamedTuple):
     """The axis of every segment, in the order of `Truss.segments`.
 
     `ends` numbers the first and last joint, `along` is the unit vector of the chord and `chord` its length.

@@ -10,8 +10,7 @@ An imbalance that one member alone could mend is pinned to it: what mends it is 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 import numpy as np
 
@@ -31,8 +30,7 @@ NOISE: Final = 1e-11
 """Part of the largest force that arithmetic alone may leave."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Balance:
+class Balance(NamedTuple):
     """Equations without reactions and end moments: what each axial force does (`pull`) and what loads do.
 
     `joint` gives the joint of each equation; `loads` has a row per case. Moments count divided by a mean length.
@@ -43,8 +41,7 @@ class Balance:
     joint: NDArray[np.intp]
 
 
-@dataclass(frozen=True, kw_only=True)
-class Imbalance:
+class Imbalance(NamedTuple):
     """What given forces leave unbalanced at worst: where, how much, and what rounding can explain there.
 
     `mends` lists (segment, change) for each segment that alone would restore balance everywhere, where there is

@@ -8,6 +8,7 @@ ten times and more what two sound methods differ by on a frame of forty joints.
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -16,6 +17,7 @@ from trussio.errors import CannotAnalyseError
 from trussio.model.check_record import RunCheck, SegmentCheck
 from trussio.recheck.balance import imbalance
 from trussio.recheck.energy import second_forces
+from trussio.recheck.exact import axial_forces, exact_forces
 from trussio.recheck.naming import ENOUGH, Figures, Slip, name_slip
 
 if TYPE_CHECKING:
@@ -55,9 +57,14 @@ def check_run(
         left = imbalance(balance, list(reading.truss.joints), reading.factors[run], values, widths)
     verdict = _verdict(segments, forces[run], unknown)
     slips = _slips(reading, forces, table, run, tolerance) if verdict == "disagrees" else []
+    says = _says(reading, verdict, segments, slips, left)
+    if verdict == "disagrees" and _settled(reading, run, forces[run]):
+        says += (
+            " Equilibrium alone settles this truss, and exact arithmetic finds the same forces as this recheck."
+        )
     return RunCheck(
         verdict=verdict,
-        says=_says(reading, verdict, segments, slips, left),
+        says=says,
         largest_difference=None if largest_at is None else segments[largest_at].difference,
         largest_at=largest_at,
         residual=None if left is None else left.residual,
@@ -185,6 +192,22 @@ def _balance_says(reading: Reading, segments: Mapping[SegmentId, SegmentCheck], 
     if left.allowed < max(abs(check.difference or 0.0) for check in segments.values()):
         return "They balance at every joint, so that the difference is one of stiffness, fit, bearings or bending."
     return "Balance at the joints cannot show it, being blurred by their rounding."
+
+
+def _settled(reading: Reading, run: RunId, own: SecondForces) -> bool:
+    """Whether exact equilibrium settles every force of a run and gives our own."""
+    if reading.idealisation != "pinned":
+        return False
+    pushed = (reading.factors[run] @ reading.loads.joints).tolist()
+    loads = {
+        joint: (Fraction(pushed[2 * index]), Fraction(pushed[2 * index + 1]))
+        for index, joint in enumerate(reading.truss.joints)
+    }
+    try:
+        exact = axial_forces(reading.truss, exact_forces(reading.truss, loads))
+    except CannotAnalyseError:
+        return False
+    return all(abs(exact[name] - force) <= LARGEST_PART * own.size for name, force in own.axial.items())
 
 
 def force_text(force: float, units: UnitSystem) -> str:

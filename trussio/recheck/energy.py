@@ -13,14 +13,14 @@ price of each equation; no force is made from them.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 import numpy as np
 
 from trussio.errors import CannotAnalyseError
-from trussio.recheck.equilibrium import held_directions, row_of
+from trussio.recheck.equilibrium import row_of
 from trussio.recheck.flexibility import flexibility, softness_of
+from trussio.recheck.holding import held_directions
 from trussio.recheck.reading import read
 
 if TYPE_CHECKING:
@@ -43,8 +43,7 @@ STILL: Final = 1e-7
 """A joint stands still when it moves by less than this part of what moves most."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class SecondForces:
+class SecondForces(NamedTuple):
     """What one run does, by this method.
 
     `axial` by segment, tension positive; `moments` at both ends of it, nought at a hinge; `reactions` (x, y, turn)
@@ -126,8 +125,7 @@ def _ground(reading: Reading) -> tuple[Array, Array]:
     return eq.carry @ forced, sprung
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Found:
+class _Found(NamedTuple):
     """Unknowns, movements and sizes of numbers of all cases, one column each."""
 
     forces: Array

@@ -15,11 +15,12 @@ between the nearest joints that are none, and loads across that line go to these
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import hypot
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 import numpy as np
+
+from trussio.recheck.holding import held_directions, stations_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -28,20 +29,17 @@ if TYPE_CHECKING:
 
     from trussio.model.truss import Direction, Idealisation, JointId, MemberId, Truss
     from trussio.recheck.axes import Axes
+    from trussio.recheck.holding import Station
 
     Array = NDArray[np.float64]
 
     Turn = tuple[JointId, MemberId | None]
-    Station = tuple[JointId, JointId, float]
 
-ON_LINE: Final = 1e-4
-"""Sine of the angle up to which two segments lie on one line; drawings are rounded."""
 PARALLEL: Final = 1e-9
 """Sine of the angle up to which two held directions are one."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Equilibrium:
+class Equilibrium(NamedTuple):
     """The equations of a truss.
 
     `forces` has a row per equation (x and y of each joint, then `turns`) and a column per unknown (axial forces of
@@ -90,7 +88,7 @@ def equations(truss: Truss, axes: Axes, idealisation: Idealisation) -> Equilibri
         forces[row, column] = side
     for column, (row, _) in enumerate(springs, start=segments + len(moments)):
         forces[row, column] = 1.0
-    stations = {} if turning else _stations(truss)
+    stations = {} if turning else stations_of(truss)
     carry = _carry(truss, turns, stations)
     return Equilibrium(
         forces=forces,
@@ -107,19 +105,6 @@ def row_of(truss: Truss, turns: Mapping[Turn, int], joint: JointId, name: Direct
     if name == "turn":
         return turns.get((joint, None))
     return 2 * list(truss.joints).index(joint) + (name == "y")
-
-
-def held_directions(truss: Truss, joint: JointId) -> list[tuple[Direction | None, float, float]]:
-    """The rigidly held directions in the plane at a joint, as unit vectors, named where they have a name."""
-    support = truss.supports.get(joint)
-    directions: list[tuple[Direction | None, float, float]] = []
-    for hold in support.holds if support is not None else ():
-        if not isinstance(hold, str):
-            size = hypot(*hold)
-            directions.append((None, hold[0] / size, hold[1] / size))
-        elif hold != "turn":
-            directions.append((hold, float(hold == "x"), float(hold == "y")))
-    return directions
 
 
 def _turns(truss: Truss) -> dict[Turn, int]:
@@ -195,52 +180,3 @@ def _line(truss: Truss, before: JointId, after: JointId) -> tuple[tuple[float, f
     dx, dy = end.x - start.x, end.y - start.y
     size = hypot(dx, dy)
     return (dx / size, dy / size), (-dy / size, dx / size)
-
-
-def _stations(truss: Truss) -> dict[JointId, Station]:
-    """Every station with the joints that carry it and its share of the way between them."""
-    arms: dict[JointId, list[JointId]] = {joint: [] for joint in truss.joints if joint not in truss.supports}
-    for segment in truss.segments:
-        for joint, other in ((segment.first, segment.last), (segment.last, segment.first)):
-            if truss.members[segment.member].curve is not None:
-                arms.pop(joint, None)
-            elif joint in arms:
-                arms[joint].append(other)
-    beside = {joint: sides for joint, others in arms.items() if (sides := _two_sides(truss, joint, others))}
-    stations: dict[JointId, Station] = {}
-    for joint, (one, other) in beside.items():
-        before, after = _walk(truss, beside, joint, one), _walk(truss, beside, joint, other)
-        (along_x, along_y), _ = _line(truss, before, after)
-        here, start, end = (truss.joints[name] for name in (joint, before, after))
-        reach = hypot(end.x - start.x, end.y - start.y)
-        share = ((here.x - start.x) * along_x + (here.y - start.y) * along_y) / reach
-        stations[joint] = (before, after, share)
-    return stations
-
-
-def _two_sides(truss: Truss, joint: JointId, others: Sequence[JointId]) -> tuple[JointId, JointId] | None:
-    """The nearest joint on either side, where all segments at a joint lie on one line and go both ways."""
-    here = truss.joints[joint]
-    rays = [(truss.joints[name].x - here.x, truss.joints[name].y - here.y, name) for name in others]
-    ahead: list[tuple[float, JointId]] = []
-    behind: list[tuple[float, JointId]] = []
-    for x, y, name in rays:
-        size, first = hypot(x, y), hypot(*rays[0][:2])
-        if abs(rays[0][0] * y - rays[0][1] * x) > ON_LINE * size * first:
-            return None
-        (ahead if rays[0][0] * x + rays[0][1] * y > 0 else behind).append((size, name))
-    return (min(ahead)[1], min(behind)[1]) if ahead and behind else None
-
-
-def _walk(
-    truss: Truss, beside: Mapping[JointId, tuple[JointId, JointId]], start: JointId, step: JointId
-) -> JointId:
-    """The first joint from `step` on, going away from `start`, that is no station."""
-    origin, toward = truss.joints[start], truss.joints[step]
-    x, y = toward.x - origin.x, toward.y - origin.y
-    while step in beside:
-        here = truss.joints[step]
-        one, other = beside[step]
-        onwards = truss.joints[one]
-        step = one if x * (onwards.x - here.x) + y * (onwards.y - here.y) > 0 else other
-    return step

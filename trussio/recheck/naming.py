@@ -7,7 +7,6 @@ within the table's rounding; nothing is named on likeness alone.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 if TYPE_CHECKING:
@@ -39,8 +38,7 @@ class Slip(NamedTuple):
     segments: tuple[SegmentId, ...] = ()
 
 
-@dataclass(frozen=True, kw_only=True)
-class Figures:
+class Figures(NamedTuple):
     """One run, segment by segment in the table's own order, those missing left out."""
 
     names: Sequence[SegmentId]

@@ -7,8 +7,7 @@ cosine of the slope at each point, so that a vertical piece gets nothing. Values
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 from trussio.errors import CannotAnalyseError
 from trussio.model.loading import JointLoad, LineLoad, Longer, PointLoad, SelfWeight, SupportMovement, Warmer
@@ -33,8 +32,7 @@ BEYOND: Final = 1e-6
 """Part of a stick's length by which a place may pass its end and still mean it; drawings are rounded."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Placed:
+class Placed(NamedTuple):
     """The loads of some cases, each entry beginning with the number of its case.
 
     `joints`: (case, equation, value). `pieces`: (case, segment, from, to, value at from, value at to, kind) and
@@ -43,15 +41,14 @@ class Placed:
     direction, movement of the support).
     """
 
-    joints: list[tuple[int, int, float]] = field(default_factory=list)
-    pieces: list[tuple[int, int, float, float, float, float, int]] = field(default_factory=list)
-    points: list[tuple[int, int, float, float, float]] = field(default_factory=list)
-    strains: list[tuple[int, int, float]] = field(default_factory=list)
-    moves: list[tuple[int, JointId, Direction, float]] = field(default_factory=list)
+    joints: list[tuple[int, int, float]]
+    pieces: list[tuple[int, int, float, float, float, float, int]]
+    points: list[tuple[int, int, float, float, float]]
+    strains: list[tuple[int, int, float]]
+    moves: list[tuple[int, JointId, Direction, float]]
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Site:
+class _Site(NamedTuple):
     """The truss as loads see it: the number of each joint, and of the segments of each stick in order."""
 
     truss: Truss
@@ -81,7 +78,7 @@ def place(truss: Truss, axes: Axes, turns: Mapping[Turn, int], cases: Sequence[R
         stick=axes.stick,
         turns=turns,
     )
-    placed = Placed()
+    placed = Placed([], [], [], [], [])
     for case, name in enumerate(cases):
         for index, load in enumerate(truss.loads.cases[name].loads):
             where = f"/loads/cases/{name}/loads/{index}"

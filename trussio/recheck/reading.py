@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
@@ -28,8 +27,7 @@ if TYPE_CHECKING:
     Array = NDArray[np.float64]
 
 
-@dataclass(frozen=True, kw_only=True)
-class Reading:
+class Reading(NamedTuple):
     """A truss under one idealisation; `factors` gives for each run its factor on each case that was read."""
 
     truss: Truss

@@ -8,10 +8,9 @@ part of the load by the lever too. Forces at a cut are those of what lies beyond
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 from math import atan2, pi
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
@@ -27,8 +26,7 @@ if TYPE_CHECKING:
     Array = NDArray[np.float64]
 
 
-@dataclass(frozen=True, kw_only=True)
-class Resultants:
+class Resultants(NamedTuple):
     """What cases do, in the order in which they were placed.
 
     `joints` (cases, equations) holds forces and moments on joints, those of loads along segments included.
