@@ -125,7 +125,7 @@ def test_marks_and_sizes_are_upright_texts_that_read_back(name: str) -> None:
     for joint in roof.joints:
         assert says.count(joint) == 1
     for member in roof.members:
-        assert len([text for text in says if text.startswith(f"{member}:")]) == 1
+        assert len([text for text in says if text == member or text.startswith(f"{member}: ")]) == 1
     for text in texts:
         assert -90.0 < text.dxf.rotation <= 90.0
 

@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 
 CHORD, WEB = 0.24, 0.15
 """Widths of lines, in modules."""
+MARK_HEIGHT = 0.9
+"""Letter height of marks and sizes, in modules."""
 
 Sticks = dict["MemberId", list["Run"]]
 
@@ -69,16 +71,25 @@ def _marks(truss: Truss, sticks: Sticks, module: float) -> Iterator[Wish]:
     """Mark and size of every stick, the shortest first since they have the least room."""
     middle = middle_of(truss)
     for name, own in sorted(sticks.items(), key=lambda item: max(run.length for run in item[1])):
-        section = truss.section_of(name)
-        text = f"{name}: {size_text(section) if section else 'no size'}"
-        label = Label(text=text, x=0.0, y=0.0, holds="mark", height=0.9, of=pointer("members", name))
-        long = text_width(text) * label.height
         enough = 0.8 * max(run.length for run in own)
-        longest = sorted(own, key=lambda run: (run.length < enough, abs(run.segment.index - len(own) / 2)))
-        spots = tuple(
-            spot for run in longest for spot in beside(run, middle=middle, module=module, width=CHORD, long=long)
-        )
-        yield Wish(label=label, spots=spots)
+        central = sorted(own, key=lambda run: (run.length < enough, abs(run.segment.index - len(own) / 2)))
+        for text in _mark_texts(truss, name, room=enough / module):
+            long = text_width(text) * MARK_HEIGHT
+            spots = tuple(
+                spot
+                for run in central
+                for spot in beside(run, middle=middle, module=module, width=CHORD, long=long)
+            )
+            label = Label(text=text, x=0.0, y=0.0, holds="mark", height=MARK_HEIGHT, of=pointer("members", name))
+            yield Wish(label=label, spots=spots)
+
+
+def _mark_texts(truss: Truss, name: MemberId, *, room: float) -> tuple[str, ...]:
+    """Mark and size in one text, or in two where the stick has no room for one."""
+    section = truss.section_of(name)
+    size = "no size" if section is None else size_text(section) or "no size"
+    whole = f"{name}: {size}"
+    return (whole,) if text_width(whole) * MARK_HEIGHT <= room else (size, str(name))
 
 
 def _tags(truss: Truss, findings: Findings | None, sticks: Sticks, module: float) -> Iterator[Wish]:

@@ -73,7 +73,7 @@ def _joints(truss: Truss) -> Element:
 
 def _sticks(truss: Truss) -> Element:
     columns = _words(
-        "stick", "mark on the drawing", "role", "through joints", "size", "material", "shape and ends"
+        "stick", "label on the drawing", "role", "through joints", "size", "material", "shape and ends"
     )
     rows = [
         [
