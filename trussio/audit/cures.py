@@ -87,7 +87,7 @@ def _holds(names: Sequence[JointId], compat: Compatibility, mechanism: Mechanism
     for joints in ([k for k, name in enumerate(names) if name in bearings], list(mechanism.joints)):
         places: list[tuple[int, Axis]] = [(joint, axis) for joint in joints for axis in ("x", "y")]
         rows = np.array([moved[joint, 0 if axis == "x" else 1] for joint, axis in places])
-        chosen = _choose(rows.reshape(len(places), -1), lambda _: 0)
+        chosen = _choose(rows.reshape(len(places), mechanism.count), lambda _: 0)
         if chosen:
             return [Cure(holds=tuple((names[places[row][0]], places[row][1]) for row in rows)) for rows in chosen]
     return []

@@ -36,6 +36,10 @@ ASK: Final = (
 )
 
 
+MOST_TOLD: Final = 8
+"""So many groups are told each by itself."""
+
+
 def instability(
     truss: Truss, compat: Compatibility, rank: Rank, *, idealisation: Idealisation, level: Level = "stop"
 ) -> list[Finding]:
@@ -46,9 +50,28 @@ def instability(
         compat_matrix = np.vstack((compat.matrix, _anchor(compat)))
         rank = decompose(compat_matrix)
     groups = mechanisms(compat, rank.motions)
-    return found + [
-        _finding(truss, compat, rank, group, idealisation=idealisation, level=level) for group in groups
+    found += [
+        _finding(truss, compat, rank, group, idealisation=idealisation, level=level)
+        for group in groups[:MOST_TOLD]
     ]
+    if len(groups) > MOST_TOLD:
+        found.append(_rest(truss, groups[MOST_TOLD:], idealisation=idealisation, level=level))
+    return found
+
+
+def _rest(truss: Truss, groups: list[Mechanism], *, idealisation: Idealisation, level: Level) -> Finding:
+    """What is left of very many mechanisms, told in one finding without motions and cures."""
+    names = list(truss.joints)
+    moving = [names[joint] for group in groups for joint in group.joints]
+    number = sum(group.count for group in groups)
+    return Finding(
+        code="mechanism",
+        level=level,
+        where=joint_pointers(moving),
+        says=f"Besides, {listed(moving)} can move ({counted(number, 'mechanism')}).",
+        do="Settle those above first and audit again; so many loose joints mostly mean that few lines meet.",
+        evidence={"idealisation": idealisation, "mechanisms": number, "kind": "many", "groups": len(groups)},
+    )
 
 
 def moves_of(names: Sequence[JointId], shape: Array) -> dict[str, Json]:

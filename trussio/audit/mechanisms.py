@@ -56,9 +56,10 @@ def mechanisms(compat: Compatibility, motions: Array) -> list[Mechanism]:
     groups = labels(coupled)
     found = []
     for group in np.unique(groups[coupled.any(axis=1)]):
-        rows = np.repeat(groups == group, 2)
-        left, values, _ = np.linalg.svd(projector * np.outer(rows, rows))
-        space = left[:, values > 0.5]
+        rows = np.flatnonzero(np.repeat(groups == group, 2))
+        left, values, _ = np.linalg.svd(projector[np.ix_(rows, rows)])
+        space = np.zeros((2 * joints, int(np.count_nonzero(values > 0.5))))
+        space[rows] = left[:, values > 0.5]
         members = tuple(int(joint) for joint in np.flatnonzero(groups == group))
         found.append(Mechanism(kind=_kind(compat, members, space, parts), joints=members, motions=space))
     return found
@@ -110,14 +111,15 @@ def _adjacency(compat: Compatibility) -> Array:
 
 
 def _kind(compat: Compatibility, joints: tuple[int, ...], space: Array, parts: NDArray[np.intp]) -> Kind:
-    alone = [joint for joint in joints if joint not in compat.ends]
-    if alone:
+    if any(joint not in compat.ends for joint in joints):
         return "lone"
+    if len(joints) == 1:
+        return "local"
     part = np.flatnonzero(parts == parts[joints[0]])
     if _is_rigid(compat.xy[part], space.reshape(-1, 2, space.shape[1])[part]):
         met = len(np.unique(compat.ends))
         return "whole" if len(part) == met else "part"
-    return "local" if len(joints) == 1 else "internal"
+    return "internal"
 
 
 def _is_rigid(xy: Array, moved: Array) -> bool:

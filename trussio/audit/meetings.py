@@ -5,7 +5,6 @@ Terms: *snap* is the distance within which two points are taken for one (see `Su
 
 from __future__ import annotations
 
-from math import hypot
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -49,25 +48,26 @@ def _duplicates(subject: Subject) -> Iterator[Finding]:
 
 
 def _overlaps(subject: Subject) -> Iterator[Finding]:
-    """Straight segments that lie along each other over more than the snap distance, not from joint to joint."""
-    compat = subject.views["continuous"].compat
-    straight = [k for k, s in enumerate(subject.truss.segments) if subject.truss.members[s.member].curve is None]
+    """Straight sticks that lie along each other over more than the snap distance, not from joint to joint."""
+    compat, segments = subject.views["continuous"].compat, subject.truss.segments
+    straight = [k for k, s in enumerate(segments) if subject.truss.members[s.member].curve is None]
     index = np.array(straight, dtype=np.intp)
-    along, ends = compat.along[index], compat.ends[index]
-    turned = np.abs(along[:, None, 0] * along[None, :, 1] - along[:, None, 1] * along[None, :, 0])
-    for one, other in zip(*np.nonzero(np.triu(turned < SAME_LINE, k=1)), strict=True):
-        if set(ends[one]) == set(ends[other]):
-            continue
-        start = compat.xy[ends[one, 0]]
-        out = compat.xy[ends[other]] - start
-        reach = hypot(*(compat.xy[ends[one, 1]] - start))
-        share = np.sort(out @ along[one])
-        off = np.abs(out @ np.array((-along[one, 1], along[one, 0])))
-        common = min(reach, float(share[1])) - max(0.0, float(share[0]))
-        if off.max() < subject.snap and common > 2 * subject.snap:
-            yield _overlap(
-                subject, subject.truss.segments[index[one]], subject.truss.segments[index[other]], common
-            )
+    along = compat.along[index]
+    turned = along[:, None, 0] * along[None, :, 1] - along[:, None, 1] * along[None, :, 0]
+    one, other = np.nonzero(np.triu(np.abs(turned) < SAME_LINE, k=1))
+    start = compat.xy[compat.ends[index[one], 0]]
+    reach = ((compat.xy[compat.ends[index[one], 1]] - start) * along[one]).sum(axis=1)
+    out = compat.xy[compat.ends[index[other]]] - start[:, None, :]
+    share = (out * along[one][:, None, :]).sum(axis=2)
+    off = np.abs(along[one][:, None, 0] * out[:, :, 1] - along[one][:, None, 1] * out[:, :, 0]).max(axis=1)
+    common = np.minimum(reach, share.max(axis=1)) - np.maximum(0.0, share.min(axis=1))
+    seen: set[tuple[str, str]] = set()
+    for pair in np.flatnonzero((off < subject.snap) & (common > 2 * subject.snap)):
+        first, last = segments[index[one[pair]]], segments[index[other[pair]]]
+        sticks = (first.member, last.member)
+        if {first.first, first.last} != {last.first, last.last} and sticks not in seen:
+            seen.add(sticks)
+            yield _overlap(subject, first, last, float(common[pair]))
 
 
 def _overlap(subject: Subject, one: Segment, other: Segment, common: float) -> Finding:

@@ -95,5 +95,5 @@ def statics(truss: Truss, idealisation: Idealisation) -> Statics:
 
 def moving(compat: Compatibility, motions: Array) -> list[bool]:
     """Whether each joint translates in any of the motions."""
-    size = np.linalg.norm((compat.movement @ motions).reshape(len(compat.xy), -1), axis=1)
+    size = np.linalg.norm((compat.movement @ motions).reshape(len(compat.xy), 2 * motions.shape[1]), axis=1)
     return [bool(moves) for moves in size > STILL]

@@ -92,9 +92,10 @@ def audit(truss: Truss, *, idealisation: Idealisation = "continuous", digest: st
 
 
 def _evaluated(name: str, rule: Rule, subject: Subject) -> list[Finding]:
-    """What a rule finds; where arithmetic fails, that it was not evaluated."""
+    """What a rule finds; where arithmetic fails or overflows, that it was not evaluated."""
     try:
-        return list(rule(subject))
+        with np.errstate(over="raise", invalid="raise", divide="raise"):
+            return list(rule(subject))
     except (ArithmeticError, np.linalg.LinAlgError) as error:
         return [
             Finding(

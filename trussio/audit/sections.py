@@ -8,10 +8,11 @@ and steel: common practice, no source.
 
 from __future__ import annotations
 
+from math import hypot
 from re import fullmatch
 from typing import TYPE_CHECKING, Final
 
-from trussio.audit.wording import length, listed, member_pointers, pointer, rounded
+from trussio.audit.wording import counted, figure, length, listed, member_pointers, pointer, rounded
 from trussio.model.finding import Finding
 from trussio.units import KG_PER_POUND, MM_PER_INCH, NEWTON_PER_POUND
 
@@ -68,20 +69,16 @@ def materials(subject: Subject) -> Iterator[Finding]:
         ):
             limits = ranges.get(material.kind or "")
             if value is not None and limits is not None and not limits[0] <= value * factor <= limits[1]:
-                usual = f"{material.kind} has {limits[0] / factor:.3g} to {limits[1] / factor:.3g}"
-                yield _out_of_range(name, what, value, f"{value:g} {unit}; {usual}")
+                usual = f"{material.kind} has {figure(limits[0] / factor)} to {figure(limits[1] / factor)}"
+                yield _out_of_range(name, what, value, f"{figure(value)} {unit}; {usual}")
 
 
 def slenderness(subject: Subject) -> Iterator[Finding]:
     """Webs and top chords that are longer than 50 times their depth or width, segment by segment."""
     truss = subject.truss
-    compat = subject.views["continuous"].compat
-    across = compat.xy[compat.ends[:, 1]] - compat.xy[compat.ends[:, 0]]
-    longest: dict[MemberId, float] = {}
-    for segment, (dx, dy) in zip(truss.segments, across, strict=True):
-        longest[segment.member] = max(longest.get(segment.member, 0.0), float((dx * dx + dy * dy) ** 0.5))
+    slender: dict[MemberId, tuple[float, float, float]] = {}
     unknown: list[MemberId] = []
-    for name, reach in longest.items():
+    for name, reach in _longest(subject).items():
         section = truss.section_of(name)
         if section is None or truss.members[name].role == "bottom-chord":
             continue
@@ -90,7 +87,9 @@ def slenderness(subject: Subject) -> Iterator[Finding]:
             continue
         thin = min(section.width, section.depth)
         if reach > SLENDER * thin:
-            yield _slender(subject, name, reach, thin)
+            slender[name] = (reach / thin, reach, thin)
+    if slender:
+        yield _slender(subject, slender)
     if unknown:
         yield Finding(
             code="not-evaluated",
@@ -102,16 +101,31 @@ def slenderness(subject: Subject) -> Iterator[Finding]:
         )
 
 
-def _slender(subject: Subject, name: MemberId, reach: float, thin: float) -> Finding:
+def _longest(subject: Subject) -> dict[MemberId, float]:
+    """The longest segment of each member, joint to joint."""
+    longest: dict[MemberId, float] = {}
+    for segment in subject.truss.segments:
+        first, last = subject.truss.joints[segment.first], subject.truss.joints[segment.last]
+        reach = hypot(last.x - first.x, last.y - first.y)
+        longest[segment.member] = max(longest.get(segment.member, 0.0), reach)
+    return longest
+
+
+def _slender(subject: Subject, slender: dict[MemberId, tuple[float, float, float]]) -> Finding:
+    worst = max(slender, key=lambda name: slender[name][0])
+    ratio, reach, thin = slender[worst]
     units = subject.truss.units
+    what = (
+        f"{worst} is" if len(slender) == 1 else f"{counted(len(slender), 'member')} are over the limit; {worst} is"
+    )
     return Finding(
         code="slender",
         level="note",
-        where=member_pointers([name]),
-        says=f"{name} is {reach / thin:.0f} times as long between joints as it is thin ({length(reach, units)} "
-        f"to {length(thin, units)}); above 50 it may take no compression.",
-        do="See that it stays in tension in every run, or say what braces it sideways.",
-        evidence={"member": name, "ratio": rounded(reach / thin), "limit": SLENDER},
+        where=member_pointers(slender),
+        says=f"{what} {ratio:.0f} times as long between joints as it is thin ({length(reach, units)} to "
+        f"{length(thin, units)}); above {SLENDER:.0f} it may take no compression.",
+        do="See that such members stay in tension in every run, or say what braces them sideways.",
+        evidence={"ratios": {name: rounded(each[0]) for name, each in slender.items()}, "limit": SLENDER},
     )
 
 

@@ -31,12 +31,13 @@ BENT: Final = 1e-6
 
 
 def standing(subject: Subject) -> Iterator[Finding]:
-    """Mechanisms of one idealisation that are none in the other."""
+    """Mechanisms of one idealisation that are none in the other; overhangs are said elsewhere."""
     pinned, continuous = subject.views["pinned"], subject.views["continuous"]
     if not pinned.statics.holds:
         return
     for group in mechanisms(pinned.compat, pinned.rank.motions):
-        if not any(subject.names[joint] in continuous.statics.moving for joint in group.joints):
+        free = all(np.count_nonzero(pinned.compat.ends == joint) == 1 for joint in group.joints)
+        if not free and not any(subject.names[joint] in continuous.statics.moving for joint in group.joints):
             yield _by_bending(subject, group, _bending(subject, group))
     for group in mechanisms(continuous.compat, continuous.rank.motions):
         if not any(subject.names[joint] in pinned.statics.moving for joint in group.joints):

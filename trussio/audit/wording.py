@@ -52,6 +52,11 @@ def rounded(value: float) -> float:
     return float(f"{value:.4g}")
 
 
+def figure(value: float) -> str:
+    """A figure of three digits, with commas from a thousand on."""
+    return f"{float(f'{value:.3g}'):,.0f}" if abs(value) >= 1000 else f"{value:.3g}"
+
+
 def length(value: float, units: UnitSystem) -> str:
     """A length as read off a tape: to 1/100 in. below an inch, to a tenth of an inch or to the mm."""
     if units == "si":
