@@ -31,11 +31,16 @@ BARN_RISE: Final = 3.2
 BARN_PANELS: Final = 6
 
 
-def main() -> None:
-    """Write both drawings beside this script, without a clock or a random number in them."""
+def main(folder: Path = HERE) -> None:
+    """Write both drawings below a folder, without a clock or a random number in them."""
+    before = options.write_fixed_meta_data_for_testing
     options.write_fixed_meta_data_for_testing = True
-    write(hall(), HERE / "hall" / "hall-truss-2.dxf")
-    write(barn(), HERE / "barn" / "barn-truss-b.dxf")
+    try:
+        for drawing, name in ((hall(), "hall/hall-truss-2.dxf"), (barn(), "barn/barn-truss-b.dxf")):
+            (folder / name).parent.mkdir(exist_ok=True)
+            drawing.saveas(folder / name)
+    finally:
+        options.write_fixed_meta_data_for_testing = before
 
 
 def hall() -> Drawing:
@@ -151,11 +156,6 @@ def dimension(
         base=(0, offset), p1=first, p2=last, dimstyle="Standard", override=style, dxfattribs={"layer": layer}
     )
     dim.render()
-
-
-def write(drawing: Drawing, path: Path) -> None:
-    """Write a drawing to a file."""
-    drawing.saveas(path)
 
 
 if __name__ == "__main__":

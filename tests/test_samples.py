@@ -1,0 +1,41 @@
+"""The samples are what the programs make of the drawings today, byte for byte."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from samples.make_drawings import main
+from tests.cli.running import trussio
+
+SAMPLES = Path(__file__).parent.parent / "samples"
+BOTH = pytest.mark.parametrize(("folder", "name"), [("hall", "hall-truss-2"), ("barn", "barn-truss-b")])
+
+
+@BOTH
+def test_a_sample_document_and_its_pictures_are_up_to_date(folder: str, name: str, tmp_path: Path) -> None:
+    source = SAMPLES / folder
+    ran = trussio("review", source / f"{name}.dxf", "--basis", source / "basis.json", "-o", tmp_path)
+    assert ran.code == 0, ran.err
+    for file in (f"{name}.json", f"{name}.svg", f"{name}.forces.svg"):
+        assert (tmp_path / file).read_bytes() == (source / file).read_bytes(), file
+
+
+@BOTH
+def test_a_sample_audits_without_a_stop_and_rechecks(folder: str, name: str) -> None:
+    document = SAMPLES / folder / f"{name}.json"
+    for idealisation in ("pinned", "continuous"):
+        assert trussio("audit", document, "--idealisation", idealisation).code == 0
+        assert trussio("recheck", document, "--idealisation", idealisation).code == 0
+
+
+def test_every_sample_says_that_it_is_invented() -> None:
+    for path in SAMPLES.rglob("*.json"):
+        assert "invented" in path.read_text(encoding="utf-8"), path
+
+
+def test_the_drawings_are_drawn_the_same_again(tmp_path: Path) -> None:
+    main(tmp_path)
+    for name in ("hall/hall-truss-2.dxf", "barn/barn-truss-b.dxf"):
+        assert (tmp_path / name).read_bytes() == (SAMPLES / name).read_bytes(), name
