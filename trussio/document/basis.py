@@ -10,18 +10,20 @@ from typing import TYPE_CHECKING
 
 from trussio.document.bearings import check_bearing, check_movement
 from trussio.document.coherence import check_loads, refer
-from trussio.document.decode import LOADS, MATERIALS, SECTIONS, SUPPORTS, sizing
-from trussio.document.fields import record
-from trussio.document.names import ROLES, material_id, section_id, unit_system
+from trussio.document.decode import LOADS, MATERIALS, SUPPORTS, section, sizing
+from trussio.document.fields import by_id, record
+from trussio.document.names import ROLES, material_id, unit_system
 from trussio.document.positions import escaped
 from trussio.document.reading import read_document
-from trussio.document.values import free, text
+from trussio.document.values import CONTROLS, free, ident, text
 from trussio.model.basis import Assignment, Basis
 from trussio.model.loading import SupportMovement
+from trussio.model.truss import SectionId
 
 if TYPE_CHECKING:
     from trussio.document.fields import Fields
     from trussio.document.ledger import Ledger
+    from trussio.document.values import IdRule
     from trussio.model.loading import Loads
     from trussio.model.truss import Role
 
@@ -46,8 +48,9 @@ def basis(fields: Fields, name: str) -> Basis:
         units=fields.get("units", unit_system),
         drawing_unit=fields.get("drawing_unit", text),
         sizing=fields.get("sizing", sizing),
-        sections=fields.default("sections", SECTIONS, {}),
+        sections=fields.default("sections", SECTIONS_BY_LABEL, {}),
         materials=fields.default("materials", MATERIALS, {}),
+        labels=fields.default("labels", ASSIGNMENTS_BY_LABEL, {}),
         members=fields.default("members", ASSIGNMENTS, {}),
         supports=fields.default("supports", SUPPORTS, {}),
         loads=fields.get("loads", LOADS),
@@ -57,7 +60,7 @@ def basis(fields: Fields, name: str) -> Basis:
 
 def assignment(fields: Fields) -> Assignment:
     """What the members of a role are made of."""
-    return Assignment(section=fields.get("section", section_id), material=fields.get("material", material_id))
+    return Assignment(section=fields.get("section", label), material=fields.get("material", material_id))
 
 
 def assignments(fields: Fields) -> dict[Role, Assignment]:
@@ -66,7 +69,12 @@ def assignments(fields: Fields) -> dict[Role, Assignment]:
     return {role: made for role, made in found.items() if made is not None}
 
 
+LABEL: IdRule = (frozenset(CONTROLS), 64)
+"""A label as a drawing writes it, which may hold what no id may."""
+label = ident(SectionId, LABEL)
+SECTIONS_BY_LABEL = by_id(SectionId, record(section), rule=LABEL)
 ASSIGNMENTS = record(assignments)
+ASSIGNMENTS_BY_LABEL = by_id(str, record(assignment), rule=LABEL)
 
 
 def check_basis(basis: Basis, ledger: Ledger) -> None:
@@ -74,8 +82,9 @@ def check_basis(basis: Basis, ledger: Ledger) -> None:
     if basis.units is None and _has_quantities(basis):
         what = "the basis gives quantities and does not say in which units."
         ledger.add("", what, 'Add "units": "us" (in, lbf, psi) or "units": "si" (mm, N, MPa).')
-    for role, assigned in basis.members.items():
-        where = f"/members/{role}"
+    by_role = {f"/members/{role}": assigned for role, assigned in basis.members.items()}
+    by_label = {f"/labels/{escaped(name)}": assigned for name, assigned in basis.labels.items()}
+    for where, assigned in (by_label | by_role).items():
         if assigned.section is not None and basis.sizing is None:
             refer(ledger, f"{where}/section", assigned.section, basis.sections, "section")
         if assigned.material is not None:

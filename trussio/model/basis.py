@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, kw_only=True)
 class Assignment:
-    """What the members of one role are made of where the drawing does not say."""
+    """What the members of one role, or of one label, are made of where the drawing does not say."""
 
     section: SectionId | None = None
     material: MaterialId | None = None
@@ -27,11 +27,11 @@ class Basis:
     """What a drawing cannot say.
 
     `units` is the system of the document to be made and of the numbers here; it may be None only where no
-    quantity is given. `sections` go by the label that the drawing writes on a member: their id, or their own
-    `label` where the drawing writes what no id may hold (`2 1/2x9`). `sizing` says how a nominal label
-    without an entry becomes a dressed size. `members` assigns section and material by role. `loads` are those of a
-    truss document, by role or by joint. `supports` replace the assumed ones. `drawing_unit` is the length
-    that one unit of the drawing stands for (`in`, `mm`), where its header does not say.
+    quantity is given. `sections` go by the label that the drawing writes on a member (`2-3x10`, `2/75x225`),
+    which may hold what no id may. `sizing` says how a nominal label without an entry becomes a dressed size.
+    `labels` assigns section and material by such a label, `members` by role where the label does not. `loads`
+    are those of a truss document, by role or by joint. `supports` replace the assumed ones. `drawing_unit` is the
+    length that one unit of the drawing stands for (`in`, `mm`), where its header does not say.
     """
 
     name: str
@@ -41,6 +41,7 @@ class Basis:
     sizing: Sizing | None = None
     sections: Mapping[SectionId, Section] = field(default_factory=dict)
     materials: Mapping[MaterialId, Material] = field(default_factory=dict)
+    labels: Mapping[str, Assignment] = field(default_factory=dict)
     members: Mapping[Role, Assignment] = field(default_factory=dict)
     supports: Mapping[JointId, Support] = field(default_factory=dict)
     loads: Loads | None = None

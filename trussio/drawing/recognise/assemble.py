@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from trussio.drawing.recognise.roles import Part, Recognised
     from trussio.drawing.records import Point
     from trussio.drawing.sizes import SizeLabel
-    from trussio.model.basis import Basis
+    from trussio.model.basis import Assignment, Basis
     from trussio.model.change import Change
     from trussio.model.loading import Load
     from trussio.model.material import Section
@@ -206,22 +206,37 @@ def _section(
 ) -> tuple[SectionId, Section, str] | None:
     if basis is None:
         return None
-    if size is not None:
-        for key, section in basis.sections.items():
-            if _same_label(key, size):
-                return key, section, "by the label that the drawing writes on them"
-        made = None if basis.sizing is None else section_of(size, basis.sizing, units)
-        if made is not None:
-            return SectionId(size.name.replace("/", "-")), made, f"nominal labels taken as {basis.sizing} sizes"
-        return None
-    assigned = None if member.role is None else basis.members.get(member.role)
-    if assigned is None or assigned.section is None or assigned.section not in basis.sections:
-        return None
-    return assigned.section, basis.sections[assigned.section], f"stated for every {member.role} without a label"
+    if size is None:
+        by_role = None if member.role is None else basis.members.get(member.role)
+        return _assigned(basis, by_role, f"stated for every {member.role} without a label")
+    stated = _assigned(basis, _by_label(basis, size.name), "stated for the label that the drawing writes on them")
+    if stated is not None:
+        return stated
+    for key, section in basis.sections.items():
+        if _same_label(key, size.name):
+            return _as_id(key), section, "by the label that the drawing writes on them"
+    made = None if basis.sizing is None else section_of(size, basis.sizing, units)
+    return None if made is None else (_as_id(size.name), made, f"nominal labels taken as {basis.sizing} sizes")
 
 
-def _same_label(key: str, size: SizeLabel) -> bool:
-    return any(one.name == size.name for one in read_sizes(key))
+def _assigned(basis: Basis, assignment: Assignment | None, why: str) -> tuple[SectionId, Section, str] | None:
+    """The section that an assignment names."""
+    if assignment is None or assignment.section is None or assignment.section not in basis.sections:
+        return None
+    return _as_id(assignment.section), basis.sections[assignment.section], why
+
+
+def _same_label(key: str, name: str) -> bool:
+    return key == name or any(size.name == name for size in read_sizes(key))
+
+
+def _by_label(basis: Basis, name: str) -> Assignment | None:
+    return next((assigned for key, assigned in basis.labels.items() if _same_label(key, name)), None)
+
+
+def _as_id(label: str) -> SectionId:
+    """A label as an id, which may hold none of `: / ,` and no quotes."""
+    return SectionId("".join("-" if character in ":/,\"'" else character for character in label))
 
 
 def _with_materials(
@@ -231,26 +246,34 @@ def _with_materials(
         return dict(members), []
     only = next(iter(basis.materials)) if len(basis.materials) == 1 else None
     made: dict[MemberId, Member] = {}
-    by_role: dict[MaterialId, list[MemberId]] = {}
+    stated_for: dict[tuple[MaterialId, str], list[MemberId]] = {}
     alone: list[MemberId] = []
     for name, member in members.items():
-        assigned = None if member.role is None else basis.members.get(member.role)
-        stated = None if assigned is None else assigned.material
+        stated, why = _stated_material(member, basis)
         material = stated if stated in basis.materials else only
         made[name] = replace(member, material=material)
         if material is not None and material == stated:
-            by_role.setdefault(material, []).append(name)
+            stated_for.setdefault((material, why), []).append(name)
         elif material is not None:
             alone.append(name)
     assumptions = [
-        _material_assumed(f"{', '.join(names)}: {material}, as stated by role.", names, basis)
-        for material, names in by_role.items()
+        _material_assumed(f"{', '.join(names)}: {material}, as stated by {why}.", names, basis)
+        for (material, why), names in stated_for.items()
     ]
     if alone:
         assumptions.append(
             _material_assumed(f"{', '.join(alone)}: {only}, the only material stated.", alone, basis)
         )
     return made, assumptions
+
+
+def _stated_material(member: Member, basis: Basis) -> tuple[MaterialId | None, str]:
+    """The material that the basis states for a member, by its label or else by its role."""
+    by_label = None if member.label is None else _by_label(basis, member.label)
+    if by_label is not None and by_label.material is not None:
+        return by_label.material, "label"
+    by_role = None if member.role is None else basis.members.get(member.role)
+    return (None if by_role is None else by_role.material), "role"
 
 
 def _material_assumed(what: str, names: Iterable[MemberId], basis: Basis) -> Assumption:
