@@ -1,7 +1,8 @@
 """A truss document from one unit system into the other: every quantity, and nothing else.
 
-Each number goes through decimal arithmetic of 50 digits with exact factors and is rounded once, to the nearest
-double. So 84 in become 2133.6 mm and come back as 84; a number of 17 digits comes back within its last one.
+Each number goes through decimal arithmetic of 50 digits with exact factors and is rounded to the nearest double,
+or to 12 digits where that lies within two units in the last place of it. So 84 in become 2133.6 mm, a length of
+up to 12 digits comes back as it was, and any other number within four units in its last place.
 Directions, turns in radians, factors of combinations, labels, notes and all other texts stay as they are: a text
 that speaks of inches still does.
 
@@ -12,6 +13,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from decimal import Context, Decimal
+from math import ulp
 from typing import TYPE_CHECKING, Final
 
 from trussio.model.loading import JointLoad, LineLoad, Longer, PointLoad, SupportMovement, Warmer
@@ -25,6 +27,7 @@ if TYPE_CHECKING:
     from trussio.units import UnitSystem
 
 DIGITS: Final = Context(prec=50)
+SHORT: Final = Context(prec=12)
 
 MM: Final = Decimal(str(MM_PER_INCH))
 KG: Final = Decimal(str(KG_PER_POUND))
@@ -65,7 +68,9 @@ class Conversion:
     def __call__(self, value: float, factor: Decimal) -> float:
         """A number of one kind of quantity."""
         number = Decimal(repr(float(value)))
-        return float(DIGITS.multiply(number, factor) if self._into_si else DIGITS.divide(number, factor))
+        exact = DIGITS.multiply(number, factor) if self._into_si else DIGITS.divide(number, factor)
+        short, nearest = SHORT.plus(exact), float(exact)
+        return float(short) if abs(DIGITS.subtract(short, exact)) <= 2 * Decimal(ulp(nearest)) else nearest
 
     def maybe(self, value: float | None, factor: Decimal) -> float | None:
         """The same where there is a number."""
