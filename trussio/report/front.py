@@ -31,8 +31,8 @@ LIMITS = (
     "responsible charge decide."
 )
 BRIEF_LIMITS = "Plane truss, linear elastic; no slip, buckling, creep, fire, earthquake. The engineer decides."
-DANGEROUS = frozenset({"parts", "mechanism", "near-mechanism"})
-"""Findings that would be a danger if the roof stood as the model says."""
+DANGEROUS = frozenset({"parts"})
+"""Findings that are a danger if the roof stands as the model says: parts severed from the rest."""
 TOLD_ELSEWHERE = frozenset({"unconfirmed", "not-evaluated"})
 """Findings whose matter has an entry or a line of its own."""
 

@@ -52,7 +52,7 @@ def statics_part(findings: Findings | None) -> list[Element]:
         return words(["Not evaluated: the model was not audited."])
     names: list[Idealisation] = [name for name in ("continuous", "pinned") if name in findings.statics]
     both = [findings.statics[name] for name in names]
-    columns = [Column(head="", kind="name"), *(Column(head=IDEALISATIONS[name]) for name in names)]
+    columns = [Column(head="count", kind="name"), *(Column(head=IDEALISATIONS[name]) for name in names)]
     rows = [
         ["joints", *(str(one.joints) for one in both)],
         ["segments", *(str(one.segments) for one in both)],
@@ -117,7 +117,8 @@ def _signatures(record: CheckRecord) -> Element:
     """Boxes that stay empty until a person fills them in."""
     signers = {"originator": record.originator, "checker": record.checker}
     rows = [[who, initials or " ", " "] for who, initials in signers.items()]
-    columns = [Column(head=head, kind="words" if head else "name") for head in ("", "initials", "date")]
+    columns = [Column(head="person", kind="name")]
+    columns += [Column(head=head, kind="words") for head in ("initials", "date")]
     return el("div", table("To be filled in by hand, by two different persons", columns, rows), class_="sign")
 
 
@@ -131,7 +132,7 @@ def assumptions_part(truss: Truss) -> list[Element]:
         [name, one.what, one.rests_on, places_words(one.touches), one.confirmed or el("b", "not confirmed")]
         for name, one in truss.assumptions.items()
     ]
-    return [table("Assumptions", columns, rows)]
+    return [table("What is assumed, and who confirmed it", columns, rows)]
 
 
 def questions_part(questions: tuple[Question, ...]) -> list[Element]:
@@ -139,7 +140,7 @@ def questions_part(questions: tuple[Question, ...]) -> list[Element]:
     heads = ("asked", "taken meanwhile", "how to settle it")
     columns = [Column(head="number", kind="name"), *(Column(head=head, kind="words") for head in heads)]
     rows = [[str(number), q.asks, q.taken, q.settle] for number, q in enumerate(questions, start=1)]
-    return [table("Open questions", columns, rows)]
+    return [table("What only the surveyor can settle", columns, rows)]
 
 
 def changes_part(truss: Truss) -> list[Element]:
@@ -161,7 +162,7 @@ def changes_part(truss: Truss) -> list[Element]:
         [str(number), change.says, *_place(truss, change), ", ".join(change.handles) or "—"]
         for number, change in enumerate(source.changes, start=1)
     ]
-    return [*lines, table("Changes made in reading", columns, rows)]
+    return [*lines, table("Steps of reading that altered the linework", columns, rows)]
 
 
 def _place(truss: Truss, change: Change) -> tuple[str, str]:
