@@ -122,6 +122,9 @@ class TableInCsv:
             what = f"this line has {len(cells)} cells, the header {len(places)}."
             self._fault(what, "Give every cell; put a cell that holds a comma in quotes.")
             return
+        if not "".join(cells).isprintable():
+            self._fault("this line holds a control character.", "Save the table as plain CSV in UTF-8.")
+            return
         for name, place in places.items():
             if not cells[place] and name != "notes":
                 self._fault(f'"{name}" is empty.', "Fill it in, or take the line out.")

@@ -1,0 +1,167 @@
+"""Results, findings and check records are read as they were written."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING
+
+import pytest
+from hypothesis import given, settings
+
+from tests.document.mutation import mutated
+from tests.document.outcomes import check_record_documents, findings_documents, results_documents
+from trussio.document.canonical import digest_of
+from trussio.document.check_record import read_check_record, write_check_record
+from trussio.document.findings import read_findings, write_findings
+from trussio.document.results import read_results, write_results
+from trussio.errors import CannotWriteError, UnreadableError
+from trussio.model.forces import JointMovement, Reaction, Results, RunForces, SegmentForces
+from trussio.model.loading import RunId
+from trussio.model.truss import JointId, SegmentId
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from tests.document.json_values import Object, Values
+    from trussio.model.truss import Json
+
+MODEL = "sha256:" + "0" * 64
+
+
+def round_trip(read: Callable[..., object], write: Callable[..., str], documents: Values) -> None:
+    """Read, write and read every document of a kind; look at value and bytes."""
+
+    @settings(max_examples=60, deadline=None)
+    @given(documents)
+    def holds(document: Object) -> None:
+        record = read(json.dumps(document).encode(), name="first.json")
+        text = write(record)
+        assert read(text.encode(), name="second.json") == record
+        assert write(read(text.encode(), name="second.json")) == text
+
+    holds()
+
+
+def test_results_lose_nothing() -> None:
+    round_trip(read_results, write_results, results_documents)
+
+
+def test_findings_lose_nothing() -> None:
+    round_trip(read_findings, write_findings, findings_documents)
+
+
+def test_check_records_lose_nothing() -> None:
+    round_trip(read_check_record, write_check_record, check_record_documents)
+
+
+@settings(max_examples=40, deadline=None)
+@given(check_record_documents)
+def test_a_check_record_keeps_the_digest_of_its_file(document: Object) -> None:
+    """Every field of a check record is always there, so nothing can be spelled in two ways."""
+    record = read_check_record(json.dumps(document).encode(), name="recheck.json")
+    assert digest_of(json.loads(write_check_record(record))) == digest_of(document)
+
+
+@pytest.mark.parametrize(
+    ("read", "documents"),
+    [
+        (read_results, results_documents),
+        (read_findings, findings_documents),
+        (read_check_record, check_record_documents),
+    ],
+)
+def test_changed_documents_are_read_or_refused_with_places(read: Callable[..., object], documents: Values) -> None:
+    @settings(max_examples=60, deadline=None)
+    @given(mutated(documents))
+    def holds(value: Json) -> None:
+        try:
+            read(json.dumps(value).encode(), name="some.json")
+        except UnreadableError as error:
+            faults = error.faults
+        else:
+            faults = ()
+        assert all(fault.line is not None and str(fault).isprintable() for fault in faults)
+
+    holds()
+
+
+FORCES = SegmentForces(
+    axial=18400.2,
+    axial_ends=(18400.2, 18400.2),
+    shear=(120.0, -120.0),
+    moment=(0.0, -0.0),
+    moment_peak=2520.0,
+    moment_peak_at=42.0,
+)
+RESULTS = Results(
+    model=MODEL,
+    idealisation="continuous",
+    state="found",
+    rests_on=("/assumptions/a3",),
+    runs={
+        RunId("D+S"): RunForces(
+            segments={SegmentId("bottom:B1-B2"): FORCES},
+            joints={JointId("B1"): JointMovement(dx=0.5, dy=-1e-7, turn=None)},
+            reactions={JointId("B0"): Reaction(x=0.0, y=9000.0, turn=0.0)},
+        )
+    },
+)
+
+WRITTEN = """\
+{
+  "format": "trussio/results",
+  "version": 1,
+  "model": "sha256:0000000000000000000000000000000000000000000000000000000000000000",
+  "idealisation": "continuous",
+  "state": "found",
+  "rests_on": ["/assumptions/a3"],
+  "runs": {
+    "D+S": {
+      "segments": {
+        "bottom:B1-B2": {
+          "axial": 18400.2,
+          "axial_ends": [18400.2, 18400.2],
+          "shear": [120, -120],
+          "moment": [0, 0],
+          "moment_peak": 2520,
+          "moment_peak_at": 42
+        }
+      },
+      "joints": {
+        "B1": {"dx": 0.5, "dy": -1e-7, "turn": null}
+      },
+      "reactions": {
+        "B0": {"x": 0, "y": 9000, "turn": 0}
+      }
+    }
+  }
+}
+"""
+
+
+def test_results_are_written_as_the_letter_has_them() -> None:
+    assert write_results(RESULTS) == WRITTEN
+    assert read_results(WRITTEN.encode(), name="results.json") == RESULTS
+
+
+def test_results_that_are_no_numbers_are_never_written() -> None:
+    broken = Results(
+        model=MODEL,
+        idealisation="pinned",
+        state="built",
+        rests_on=(),
+        runs={
+            RunId("D"): RunForces(
+                segments={}, joints={}, reactions={JointId("B0"): Reaction(x=float("inf"), y=0.0, turn=0.0)}
+            )
+        },
+    )
+    with pytest.raises(CannotWriteError, match="not-finite: a value is inf"):
+        write_results(broken)
+
+
+def test_the_kind_of_document_is_named() -> None:
+    with pytest.raises(UnreadableError, match="this is a results document; a check record was expected"):
+        read_check_record(WRITTEN.encode(), name="results.json")
+    with pytest.raises(UnreadableError, match="this is a results document; a findings document was expected"):
+        read_findings(WRITTEN.encode(), name="results.json")
