@@ -197,7 +197,7 @@ SPOILT: Final[Mapping[str, Spoilt]] = {
         truss=pitched(),
         says="As pinned 21 members + 3 holds = 24, 2 x 12 joints = 24: just enough; as continuous 21 "
         "axial forces + 18 moments + 3 holds = 42, 2 x 12 joints + 9 turns = 33: 9 more than "
-        "needed. As continuous the loss of any one of bottom, left and right makes a mechanism.",
+        "needed. As continuous the loss of any one of bottom, left or right makes a mechanism.",
     ),
     "not-evaluated": Spoilt(
         truss=sized(replace(BALK, width=None, depth=None, area=1e4, inertia=1e7)),
@@ -286,6 +286,6 @@ SPOILT: Final[Mapping[str, Spoilt]] = {
                 "a2": Assumption(what="B6 rolls.", rests_on="common practice"),
             },
         ),
-        says="1 assumption nobody has confirmed: B6 rolls.",
+        says="1 assumption that nobody has confirmed. a2: B6 rolls.",
     ),
 }

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-from trussio.audit.wording import counted, length, listed, pointer, rounded
+from trussio.audit.wording import FEW, counted, length, listed, pointer, rounded
 from trussio.model.finding import Finding
 from trussio.units import MM_PER_INCH
 
@@ -65,12 +65,13 @@ def assumptions(subject: Subject) -> Iterator[Finding]:
     """What was assumed and not confirmed."""
     open_ones = [name for name, known in subject.truss.assumptions.items() if not known.confirmed]
     if open_ones:
-        whats = [subject.truss.assumptions[name].what.rstrip(".") for name in open_ones]
+        told = [f"{name}: {subject.truss.assumptions[name].what.rstrip('.')}" for name in open_ones[:FEW]]
+        told += [f"and {len(open_ones) - FEW} more"] if len(open_ones) > FEW else []
         yield Finding(
             code="unconfirmed",
             level="query",
             where=tuple(pointer("assumptions", name) for name in open_ones),
-            says=f"{counted(len(open_ones), 'assumption')} nobody has confirmed: {listed(whats)}.",
+            says=f"{counted(len(open_ones), 'assumption')} that nobody has confirmed. {'; '.join(told)}.",
             do="Confirm each by survey, with initials and date in `confirmed`, or correct it.",
             evidence={"assumptions": [*open_ones]},
         )

@@ -106,7 +106,7 @@ def _loss(needed: list[MemberId], members: int) -> str:
         return "no single member"
     if len(needed) == members:
         return "any one member"
-    return f"any one of {listed(needed)}" if len(needed) > 1 else needed[0]
+    return f"any one of {listed(needed, last='or')}" if len(needed) > 1 else needed[0]
 
 
 def _rows(truss: Truss, view: View) -> Mapping[MemberId, NDArray[np.intp]]:

@@ -74,13 +74,15 @@ def materials(subject: Subject) -> Iterator[Finding]:
 
 
 def slenderness(subject: Subject) -> Iterator[Finding]:
-    """Webs and top chords that are longer than 50 times their depth or width, segment by segment."""
+    """Timber webs and top chords longer than 50 times their depth or width, segment by segment."""
     truss = subject.truss
     slender: dict[MemberId, tuple[float, float, float]] = {}
     unknown: list[MemberId] = []
     for name, reach in _longest(subject).items():
         section = truss.section_of(name)
-        if section is None or truss.members[name].role == "bottom-chord":
+        material = truss.material_of(name)
+        rod = material is not None and material.kind == "steel"
+        if section is None or rod or truss.members[name].role == "bottom-chord":
             continue
         if section.width is None or section.depth is None:
             unknown.append(name)
@@ -96,7 +98,7 @@ def slenderness(subject: Subject) -> Iterator[Finding]:
             level="note",
             where=member_pointers(unknown),
             says=f"Slenderness was not evaluated for {listed(unknown)}: width and depth are not stated.",
-            do="State width and depth, or look at it by hand; a rod takes no compression worth counting.",
+            do="State width and depth, or look at it by hand.",
             evidence={"rule": "slenderness", "members": [*unknown]},
         )
 
