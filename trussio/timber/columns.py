@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 FASTENED: Final[Mapping[str, float]] = {"nailed": 0.6, "bolted": 0.75}
 """Kf across the stack, for nails after 15.3.3 and bolts after 15.3.4."""
 
+Fastening = Literal["nailed", "bolted"]
 EndCondition = Literal["a", "b"]
 SPACED_KX: Final[Mapping[str, float]] = {"a": 2.5, "b": 3.0}
 """Kx: connectors of the end blocks within l1/20 of the end (a), or from l1/20 to l1/10 (b)."""
@@ -31,7 +32,7 @@ def built_up_strut(
     plies: int,
     thickness: float,
     depth: float,
-    fastened: Literal["nailed", "bolted"],
+    fastened: Fastening,
     le_depth: Figure,
     le_stack: Figure,
     Fc_star: Figure,
