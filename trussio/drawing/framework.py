@@ -11,9 +11,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from trussio.drawing.centrelines.steps import by_edges, centred
+from trussio.drawing.heal.arcs import with_arcs
 from trussio.drawing.heal.axes import axes_of
 from trussio.drawing.heal.crossings import with_bolted_crossings
-from trussio.drawing.heal.ends import tied_ends
+from trussio.drawing.heal.ends import tied_ends, without_duplicates, without_points
 from trussio.drawing.heal.joining import joined_sticks
 from trussio.drawing.heal.net import without_axes
 from trussio.drawing.heal.reach import reach_of
@@ -77,10 +79,15 @@ def framework_of(
     labels = size_labels(evidence.texts, inch)
     axes = axes_of(linework.strokes, factor)
     largest = max((abs(side) for side in linework.frame.origin), default=0.0) * factor
-    reach = reach_of(axes, inch=inch, depths=[label.depth for label in labels], span=largest)
+    reach = reach_of(
+        axes, inch=inch, depths=[label.depth for label in labels if not label.size.round], span=largest
+    )
     net, changes = tied_ends(axes, reach)
     net, upright, more, questions = sifted(net, linework.strokes, evidence, reach, layers=layers, answers=answers)
     changes += more
+    net, changes_by_edges, asked = _centred(net, labels, reach)
+    changes += changes_by_edges
+    questions += asked
     axes, mirror, asked = whole(net.axes, evidence.texts, upright, reach, answers)
     questions += asked
     if mirror is not None:
@@ -118,6 +125,19 @@ def framework_of(
         changes=(*changes, *_other_parts(found.others, sticks)),
         questions=tuple(questions),
     )
+
+
+def _centred(net: Net, labels: Sequence[Label], reach: Reach) -> tuple[Net, list[Change], list[Question]]:
+    """Axes in the place of edges where members are drawn by their edges."""
+    if not by_edges(net.axes, reach):
+        return net, [], []
+    changes: list[Change] = []
+    for step in (without_points, without_duplicates, with_arcs):
+        net, more = step(net, reach)
+        changes += more
+    made = centred(net.axes, [label.depth for label in labels], reach)
+    net, _ = tied_ends(made.axes, reach)
+    return net, [*changes, *made.changes], list(made.questions)
 
 
 def _without_strange(

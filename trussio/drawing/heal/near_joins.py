@@ -38,6 +38,9 @@ def joined_near(net: Net, contacts: Contacts, reach: Reach) -> tuple[Net, Contac
     contacts = contacts.take(~_points_elsewhere(net, contacts, reach))
     met = _met(net, contacts, cluster)
     nodes, along = _settled(net, met, cluster, reach)
+    again = _meeting_again(nodes, met, reach)
+    nodes, cluster = middles(nodes, np.ones(len(nodes)), again), again[cluster]
+    met = _met(net, contacts, cluster)
     after = Net(axes=net.axes, nodes=nodes, ends=cluster[net.ends])
     after, met = on_axes(after, met, reach)
     shift = np.hypot(*(after.nodes[cluster] - net.nodes).T)
@@ -67,10 +70,20 @@ def _met(net: Net, contacts: Contacts, cluster: Ints) -> Contacts:
     node, axis = cluster[contacts.node], contacts.axis
     ends = cluster[net.ends[axis]]
     strange = (ends[:, 0] != node) & (ends[:, 1] != node)
-    node, axis = node[strange], axis[strange]
-    key = np.unique(node * len(net.axes) + axis)
+    key = np.unique(node[strange] * len(net.axes) + axis[strange])
     zero = np.zeros(key.size)
     return Contacts(node=key // len(net.axes), axis=key % len(net.axes), at=zero, off=zero)
+
+
+def _meeting_again(nodes: Floats, met: Contacts, reach: Reach) -> Ints:
+    """Clusters brought onto axes that came to one place there, as one."""
+    brought = np.unique(met.node)
+    group = clustered(nodes[brought], reach.report / 2)
+    same = np.arange(len(nodes))
+    first = np.full(int(group.max(initial=-1)) + 1, len(nodes))
+    np.minimum.at(first, group, brought)
+    same[brought] = first[group]
+    return np.unique(same, return_inverse=True)[1].reshape(-1)
 
 
 def _settled(net: Net, met: Contacts, cluster: Ints, reach: Reach) -> tuple[Floats, Floats]:
@@ -115,7 +128,7 @@ def _brought(net: Net, member: Ints, host: Ints, reach: Reach) -> tuple[Floats, 
         entry = index.start[member[lone]]
         ahead = headings(net.axes, index.axis[entry], index.side[entry] == 1)
         goal, gone = extended(net.axes, host[lone], net.nodes[member[lone]], ahead)
-        usable = np.abs(gone) <= reach.report
+        usable = np.abs(gone) <= reach.ask
         spots[lone[usable]] = goal[usable]
         travel[lone[usable]] = gone[usable]
     return spots, travel, off

@@ -28,6 +28,8 @@ LARGEST_INCHES: Final = 30.0
 PLATE_INCHES: Final = 96.0
 """A shape around bolts may be as large as this."""
 MOST_LINES: Final = 12
+SLENDER: Final = 4.0
+"""A rectangle longer than so many times its width is a member drawn by its outline."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -48,8 +50,9 @@ def small_outlines(net: Net, strokes: Strokes, marks: tuple[Mark, ...], reach: R
     """Closed shapes too small to be members, and larger ones with bolts inside."""
     groups = []
     for shape in _shapes(net, strokes, PLATE_INCHES * reach.inch):
-        small = max(shape.sides) <= LARGEST_INCHES * reach.inch and not _is_stick(net, shape, reach)
-        if shape.closed and (small or _bolts_inside(shape, marks)):
+        if not shape.closed or _is_stick(net, shape, reach):
+            continue
+        if max(shape.sides) <= LARGEST_INCHES * reach.inch or _bolts_inside(shape, marks):
             groups.append(Aside(reason=_kind(net, shape), rows=shape.rows))
     return _inside(net, groups, reach)
 
@@ -63,7 +66,7 @@ def _kind(net: Net, shape: Shape) -> Reason:
 def _is_stick(net: Net, shape: Shape, reach: Reach) -> bool:
     """Whether a shape is a rectangle slender enough to be a member drawn by its outline."""
     lengths = sorted(net.axes.lengths[list(shape.rows)].tolist())
-    return len(lengths) == 4 and lengths[2] > 3.5 * lengths[1] and lengths[3] > 12 * reach.inch
+    return len(lengths) == 4 and lengths[2] > SLENDER * lengths[1] and lengths[3] > 12 * reach.inch
 
 
 def _shapes(net: Net, strokes: Strokes, largest: float) -> Iterator[Shape]:

@@ -1,0 +1,116 @@
+"""From edges to axes, in order: whole edges, pairs, axes with depth, what is left over, and axes that meet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from trussio.drawing.answers import question
+from trussio.drawing.centrelines.edge_lines import edge_lines
+from trussio.drawing.centrelines.leftovers import sorted_out
+from trussio.drawing.centrelines.meeting import met_axes
+from trussio.drawing.centrelines.middles import middle_axes
+from trussio.drawing.centrelines.pairing import DOUBLE_SHARE, PARALLEL, bundles, pairs
+from trussio.drawing.heal.axes import headings, stations, together
+from trussio.drawing.heal.ends import place
+from trussio.drawing.heal.net import merged
+from trussio.model.change import Change
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from trussio.drawing.centrelines.pairing import Bundle
+    from trussio.drawing.heal.axes import Axes
+    from trussio.drawing.heal.reach import Reach
+    from trussio.model.change import Question
+
+MOST_EDGES: Final = 3000
+"""A drawing by edges with more lines than this is not taken for one truss, and its edges are not paired."""
+SAMPLE: Final = 64
+LEAST_SHARED: Final = 0.75
+"""Edges that share less of their length are told of as unequal."""
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Centred:
+    """Axes of members drawn by edges, and of single lines among them; what was done and what must be asked."""
+
+    axes: Axes
+    changes: tuple[Change, ...]
+    questions: tuple[Question, ...]
+
+
+def by_edges(axes: Axes, reach: Reach) -> bool:
+    """Whether a drawing shows its members by their edges, told from a sample of its lines."""
+    count = len(axes)
+    if not 4 <= count <= MOST_EDGES:
+        return False
+    rows = np.unique(np.linspace(0, count - 1, min(count, SAMPLE)).astype(np.intp))
+    lengths = axes.lengths
+    with_partner = sum(float(lengths[row]) for row in rows.tolist() if _has_partner(axes, row, reach))
+    return with_partner >= DOUBLE_SHARE * float(lengths[rows].sum())
+
+
+def _has_partner(axes: Axes, row: int, reach: Reach) -> bool:
+    """Whether another axis runs beside one, a member's depth apart."""
+    others = np.flatnonzero((np.arange(len(axes)) != row) & (axes.straight == axes.straight[row]))
+    spots = (axes.first[row] + axes.last[row]) / 2
+    if axes.sweep[row]:
+        apart = np.hypot(*(axes.centre[others] - axes.centre[row]).T)
+        spacing = np.abs(axes.radius[others] - axes.radius[row])
+        return bool(((spacing >= 1.4 * reach.inch) & (spacing <= 16 * reach.inch) & (apart <= spacing / 2)).any())
+    at, off = stations(axes, others, np.repeat(spots[None], others.size, axis=0))
+    mine = headings(axes, np.array([row]), np.array([True]))[0]
+    theirs = headings(axes, others, np.ones(others.size, dtype=bool))
+    sine = np.abs(mine[0] * theirs[:, 1] - mine[1] * theirs[:, 0])
+    near = (np.abs(off) >= 1.4 * reach.inch) & (np.abs(off) <= 16 * reach.inch)
+    return bool((near & (at > 0) & (at < axes.lengths[others]) & (sine <= 2 * np.sin(PARALLEL))).any())
+
+
+def centred(axes: Axes, depths: Sequence[float], reach: Reach) -> Centred:
+    """The axes of a drawing by edges; `depths` are those that labels state."""
+    edges = edge_lines(axes, reach)
+    made = bundles(edges, pairs(edges, reach), reach)
+    if not made:
+        return Centred(axes=axes, changes=(), questions=())
+    middles = middle_axes(edges, made)
+    used = {row for bundle in made for row in bundle.rows}
+    left = [row for row in range(len(edges)) if row not in used]
+    rest = sorted_out(edges, made, middles, left, depths=depths, reach=reach)
+    met = met_axes(together((middles, rest.axes)) if len(rest.axes) else middles, reach)
+    changes, questions = _told(edges, made, reach)
+    return Centred(axes=met, changes=(*changes, *rest.changes), questions=(*questions, *rest.questions))
+
+
+def _told(edges: Axes, made: Sequence[Bundle], reach: Reach) -> tuple[list[Change], list[Question]]:
+    """The table of pairs, as changes, and a question for each bundle that is no plain pair."""
+    changes: list[Change] = []
+    questions: list[Question] = []
+    for bundle in made:
+        handles = merged(*(edges.handles[row] for row in bundle.rows))
+        where = place((edges.first[bundle.rows[0]] + edges.last[bundle.rows[-1]]) / 2)
+        says = f"{len(bundle.rows)} edges {reach.told(bundle.spacing)} apart became one axis."
+        if bundle.turn > PARALLEL:
+            says += f" They taper by {np.degrees(bundle.turn):.1f} degrees; the axis bisects them."
+        lengths = edges.lengths[list(bundle.rows)]
+        if lengths.min() < LEAST_SHARED * lengths.max():
+            says += " They are of unequal length."
+        changes.append(
+            Change(kind="edges-paired", says=says, where=where, distance=bundle.spacing, handles=handles)
+        )
+        if len(bundle.rows) > 2:
+            questions.append(
+                question(
+                    "built-up",
+                    f"{len(bundle.rows)} lines run beside each other over {reach.told(bundle.spacing)}. "
+                    "Of how many pieces is this member, and how are they arranged?",
+                    taken="one member",
+                    options=("one member",),
+                    settle="Write its size on the drawing, such as 2-3x10.",
+                    where=where,
+                    handles=handles,
+                )
+            )
+    return changes, questions
