@@ -286,7 +286,7 @@ def test_what_was_assumed_asked_and_changed_is_told() -> None:
         "Which bearing can slide? The right one. Write it into the basis file.",
         'The end of a web was joined to the bottom chord. 7\'-6", 0" 0.25 in. 2A, 2B',
         "The bottom chord was split where a web meets it. — — —",
-        "The forces rest on unconfirmed assumption a1.",
+        "The forces rest on 1 assumption that nobody has confirmed: a1.",
         "degree of indeterminacy 21 0",
     ):
         assert words in told

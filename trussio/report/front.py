@@ -72,7 +72,7 @@ def _identity(assessment: Assessment) -> Entry:
     wide, high = length_text(truss.units, right - left), length_text(truss.units, top - bottom)
     unit = "" if truss.units == "us" else " mm"
     source = truss.source
-    read = f" Read from {source.drawing}." if source is not None else ""
+    read = f" Read from {source.drawing}." if source is not None and source.drawing != assessment.name else ""
     counts = f"{counted(len(truss.joints), 'joint')}, {counted(len(truss.members), 'stick')}"
     name = f"{assessment.name}, document {short_digest(assessment.digest)}"
     state, ideal = STATES[assessment.state], IDEALISATIONS[assessment.idealisation]
@@ -97,7 +97,10 @@ def _danger(assessment: Assessment) -> Entry:
         "Severed parts, and anything over its allowable under dead load alone: not evaluated. "
         f"Where the survey saw a broken member or joint: {ASK_NOW[0].lower()}{ASK_NOW[1:]}"
     )
-    brief = f"Severed parts, overload by dead load alone: not evaluated. A break seen? {ASK_NOW}"
+    brief = (
+        "Severed parts, overload by dead load alone: not evaluated. "
+        "Broken? Ask the engineer now about shoring, closing the area."
+    )
     return Entry(heading="Danger", lines=(*alarms, open_question), brief=(*alarms, brief), urgent=len(alarms))
 
 
@@ -177,7 +180,9 @@ def _recheck(assessment: Assessment) -> Entry:
     if record is None:
         return Entry(heading="Recheck", lines=("Not evaluated: no second method was run on these forces.",))
     if record.verdict == "agrees":
-        return Entry(heading="Recheck", lines=(f"Agrees with {record.compared}. {SECOND_METHOD}",))
+        agrees = f"Agrees with {record.compared}"
+        brief = f"{agrees}, by a second method; survey, loads, idealisation and allowables are not rechecked."
+        return Entry(heading="Recheck", lines=(f"{agrees}. {SECOND_METHOD}",), brief=(brief,))
     word = "Disagrees with" if record.verdict == "disagrees" else "Cannot tell of"
     says = f"{word} {record.compared}: {record.says} Do not use these forces before this is settled."
     return Entry(heading="Recheck", lines=(says,), urgent=1)

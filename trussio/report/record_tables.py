@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from trussio.drawing.lengths import length_text
 from trussio.report.elements import Column, el, listed, table, words
 from trussio.report.extremes import common_scale
-from trussio.report.wording import IDEALISATIONS, place_words, places_words
+from trussio.report.wording import IDEALISATIONS, counted, places_words
 
 if TYPE_CHECKING:
     from trussio.drawing.quantities import Scale
@@ -176,4 +176,7 @@ def _place(truss: Truss, change: Change) -> tuple[str, str]:
 def rests_words(assessment: Assessment) -> str:
     """On which unconfirmed assumptions the results rest."""
     rests = assessment.results.rests_on if assessment.results is not None else ()
-    return f"The forces rest on unconfirmed {', '.join(place_words(r) for r in rests)}." if rests else ""
+    if not rests:
+        return ""
+    names = ", ".join(pointer.rpartition("/")[2].replace("~0", "~") for pointer in rests)
+    return f"The forces rest on {counted(len(rests), 'assumption')} that nobody has confirmed: {names}."
