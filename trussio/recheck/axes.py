@@ -4,8 +4,9 @@ Terms: the *chord* of a segment is its joint-to-joint line; the *chord frame* ha
 last and y 90 degrees counter-clockwise from it. `curvature` is the turn of the tangent per length, positive
 counter-clockwise, nought for a straight segment; positions along a segment are arc lengths from its first joint.
 
-Integrals along a segment are Gauss sums over *spans*, the pieces between the places where a load begins,
-ends or stands, with so many points that polynomials of degree 39 are exact and a half circle is to rounding.
+Integrals along a segment are Gauss sums over *spans*, the pieces between the places where a load begins, ends or
+stands: of four points where all is straight, exact for what a linear load does, and of twenty where there
+are arcs, which are right to rounding for a half circle.
 Source for points and weights: G. H. Golub and J. H. Welsch, Calculation of Gauss quadrature rules, Math. Comp. 23
 (1969), as eigenvalues of the Legendre recurrence (from memory; a test integrates known functions).
 """
@@ -26,7 +27,8 @@ if TYPE_CHECKING:
 
     Array = NDArray[np.float64]
 
-POINTS: Final = 20
+STRAIGHT: Final = 4
+CURVED: Final = 20
 """Gauss points per span."""
 
 
@@ -79,15 +81,15 @@ def read_axes(truss: Truss) -> Axes:
     )
 
 
-def gauss() -> tuple[Array, Array, Array]:
-    """Points on (0, 1), weights, and the matrix that integrates from 0 up to each point."""
-    order = np.arange(1.0, POINTS)
+def gauss(count: int) -> tuple[Array, Array, Array]:
+    """So many points on (0, 1), their weights, and the matrix that integrates from 0 up to each point."""
+    order = np.arange(1.0, count)
     beside = order / np.sqrt(4 * order**2 - 1)
     points, vectors = np.linalg.eigh(np.diag(beside, 1) + np.diag(beside, -1))
     weights = vectors[0] ** 2
-    legendre = np.ones((POINTS + 1, POINTS))
+    legendre = np.ones((count + 1, count))
     legendre[1] = points
-    for k in range(1, POINTS):
+    for k in range(1, count):
         legendre[k + 1] = ((2 * k + 1) * points * legendre[k] - k * legendre[k - 1]) / (k + 1)
     # from -1 to t, the integral of (2 k + 1) P_k is P_(k+1) - P_(k-1); that of P_0 is t + 1
     upto = np.vstack((points + 1, legendre[2:] - legendre[:-2]))

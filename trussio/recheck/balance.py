@@ -68,12 +68,19 @@ def balance_of(reading: Reading) -> Balance:
     pull = level * (free.T @ eq.forces[:, :segments])
     loads = level * (free.T @ reading.loads.joints.T)
     if moments.shape[1]:
-        left, values, _ = np.linalg.svd(
-            moments / np.linalg.norm(moments, axis=0).clip(1e-300), full_matrices=False
-        )
-        left = left[:, values > 1e-10 * values[0]]
-        pull, loads = pull - left @ (left.T @ pull), loads - left @ (left.T @ loads)
+        spanned = _spanned(moments)
+        pull, loads = pull - spanned @ (spanned.T @ pull), loads - spanned @ (spanned.T @ loads)
     return Balance(pull=pull, loads=loads.T, joint=owner[base])
+
+
+def _spanned(moments: Array) -> Array:
+    """An orthonormal basis of what end moments can do; the costlier one where some of them do nothing new."""
+    even = moments / np.linalg.norm(moments, axis=0).clip(1e-300)
+    basis, corner = np.linalg.qr(even)
+    if len(even) >= even.shape[1] and np.abs(np.diag(corner)).min() > 1e-8:
+        return basis
+    left, values, _ = np.linalg.svd(even, full_matrices=False)
+    return left[:, values > 1e-10 * values.max(initial=0.0)]
 
 
 def imbalance(

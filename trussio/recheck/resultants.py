@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from trussio.recheck.axes import POINTS, at, gauss
+from trussio.recheck.axes import CURVED, STRAIGHT, at, gauss
 from trussio.recheck.placing import ACROSS, DOWN, PER_PLAN, TOUCHING
 
 if TYPE_CHECKING:
@@ -48,7 +48,7 @@ def resultants(axes: Axes, placed: Placed, *, cases: int, equations: int) -> Res
         case, row, value = zip(*placed.joints, strict=True)
         np.add.at(joints, (case, row), value)
     span, begin, size = _spans(axes, placed)
-    unit, weight, upto = gauss()
+    unit, weight, upto = gauss(CURVED if axes.curvature.any() else STRAIGHT)
     points = begin[:, None] + size[:, None] * unit
     weights = size[:, None] * weight
     x, y, angle = at(axes, span, points)
@@ -106,7 +106,7 @@ def _intensities(
 ) -> Array:
     """Load per length along and across the chord, (cases, spans, 2, points)."""
     span, begin, size, unit, angle = grid
-    load = np.zeros((cases, len(span), 2, POINTS))
+    load = np.zeros((cases, len(span), 2, len(unit)))
     spans_of: dict[int, list[int]] = {}
     for index, segment in enumerate(span.tolist()):
         spans_of.setdefault(segment, []).append(index)
