@@ -6,15 +6,14 @@ import re
 
 import pytest
 
-from trussio.drawing.layers import LAYERS, LETTERS, layer_name, layer_of, meaning_of, role_of
+from trussio.drawing.layers import LAYERS, LETTERS, Layer, layer_name, meaning_of
 
 
 @pytest.mark.parametrize("layer", LAYERS, ids=lambda layer: layer.name)
-def test_what_is_written_is_read_back(layer: object) -> None:
-    holds = next(row.holds for row in LAYERS if row is layer)
+def test_what_is_written_is_read_back(layer: Layer) -> None:
     for status in LETTERS:
-        expected = status if layer_of(holds).has_status else None
-        assert meaning_of(layer_name(holds, status)) == (holds, expected)
+        expected = status if layer.has_status else None
+        assert meaning_of(layer_name(layer.holds, status)) == (layer.holds, expected)
 
 
 def test_names_have_the_form_of_the_national_standard_and_suit_old_readers() -> None:
@@ -48,12 +47,3 @@ def test_every_row_stands_for_one_thing() -> None:
 )
 def test_a_layer_name_says_what_it_holds_or_nothing(name: str, meaning: object) -> None:
     assert meaning_of(name) == meaning
-
-
-def test_only_layers_of_a_role_tell_a_role() -> None:
-    assert [(row.holds, role_of(row.holds)) for row in LAYERS if role_of(row.holds)] == [
-        ("top-chord", "top-chord"),
-        ("bottom-chord", "bottom-chord"),
-        ("web", "web"),
-        ("other", "other"),
-    ]

@@ -8,10 +8,7 @@ demolished, `N` new, `T` temporary. Colours are index numbers of the file format
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Literal, NamedTuple
-
-if TYPE_CHECKING:
-    from trussio.model.truss import Role
+from typing import Literal, NamedTuple
 
 Holds = Literal[
     "top-chord",
@@ -67,11 +64,6 @@ _BY_NAME = {layer.name: layer for layer in LAYERS}
 _BY_LETTER = {letter: status for status, letter in LETTERS.items()}
 
 
-def layer_of(holds: Holds) -> Layer:
-    """The row of what a layer holds."""
-    return _BY_CONTENT[holds]
-
-
 def layer_name(holds: Holds, status: Status = "existing") -> str:
     """The name of the layer to draw on; the status counts only where the layer has one."""
     layer = _BY_CONTENT[holds]
@@ -91,10 +83,3 @@ def meaning_of(name: str) -> tuple[Holds, Status | None] | None:
     if layer is None or not layer.has_status or letter not in _BY_LETTER:
         return None
     return layer.holds, _BY_LETTER[letter]
-
-
-def role_of(holds: Holds) -> Role | None:
-    """The role of the members on a layer, None where the layer does not tell it."""
-    if holds in {"top-chord", "bottom-chord", "web", "other"}:
-        return holds
-    return None

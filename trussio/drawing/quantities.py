@@ -24,6 +24,11 @@ class Scale(NamedTuple):
         """Half of the last decimal, in base units: what is smaller prints as 0."""
         return float(self.base * 10.0**-self.decimals / 2)
 
+    @property
+    def near_zero_text(self) -> str:
+        """The same with its unit, to one decimal more than values are shown."""
+        return f"{self.near_zero / self.base:.{self.decimals + 1}f} {self.unit}"
+
     def number(self, value: float) -> str:
         """A value of base units as a number of this unit, without its name."""
         text = f"{value / self.base:,.{self.decimals}f}"

@@ -40,11 +40,11 @@ HELD_HEIGHT = 0.9
 
 CARRIES = "The document travels in this drawing. Once the drawing is edited, it is read afresh as linework."
 
-_IDEALISATIONS: dict[Idealisation, str] = {
-    "continuous": "sticks continuous through their joints, pinned at their ends",
+IDEALISATIONS: dict[Idealisation, str] = {
+    "continuous": "sticks continuous through their joints and pinned at their ends",
     "pinned": "every segment a bar between pins",
 }
-_STATES: dict[State, str] = {"found": "as found", "built": "as built"}
+STATES: dict[State, str] = {"found": "as found", "built": "as built"}
 
 
 def sheet(
@@ -109,9 +109,9 @@ def module_of(truss: Truss) -> float:
 
 def _subtitle(run: RunId | None, state: State, idealisation: Idealisation | None, digest: str, size: str) -> str:
     what = "The model" if run is None else f"Forces in run {run}"
-    ideal = [_IDEALISATIONS[idealisation]] if idealisation else []
+    ideal = [IDEALISATIONS[idealisation]] if idealisation else []
     document = f"document {digest.removeprefix('sha256:')[:12]}"
-    return " · ".join((what, _STATES[state], *ideal, document, size))
+    return " · ".join((what, STATES[state], *ideal, document, size))
 
 
 def _held_wishes(truss: Truss, symbols: Iterable[Symbol]) -> Iterator[Wish]:

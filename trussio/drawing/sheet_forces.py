@@ -220,14 +220,9 @@ def _samples(scale: Scale, largest: float) -> tuple[Sample, ...]:
     return (
         Sample(pen="tension", width=half, text="T  tension, pulls on its joints"),
         Sample(pen="compression", width=half, text="C  compression, pushes on them"),
-        Sample(pen="near-zero", width=THIN, text=f"0  less than {_plain_number(scale)} {scale.unit}"),
+        Sample(pen="near-zero", width=THIN, text=f"0  less than {scale.near_zero_text}"),
         Sample(pen="plain", width=THINNEST + GROWS, text=f"widest line {scale.text(largest)}"),
     )
-
-
-def _plain_number(scale: Scale) -> str:
-    """The force below which a force prints as 0."""
-    return f"{scale.near_zero / scale.base:.{scale.decimals + 1}f}"
 
 
 def _notes(scale: Scale, *, doubted: bool) -> tuple[str, ...]:

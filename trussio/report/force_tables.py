@@ -33,7 +33,7 @@ def force_tables(truss: Truss, results: Results) -> list[Element]:
     def cell(run: RunForces, segment: SegmentId) -> Content:
         return force_cell(scale, run.segments[segment].axial)
 
-    caption = f"Axial forces in {unit_words(scale)}, T tension, C compression, 0 below {near_zero(scale)}"
+    caption = f"Axial forces in {unit_words(scale)}, T tension, C compression, 0 below {scale.near_zero_text}"
     return _segment_tables([segment.id for segment in truss.segments], results, caption, cell)
 
 
@@ -131,11 +131,6 @@ def force_cell(scale: Scale, axial: float) -> Element:
 def unit_words(scale: Scale) -> str:
     """A unit of force in full."""
     return {"k": "kips (1 k = 1,000 lb)", "lb": "pounds", "kN": "kilonewtons"}[scale.unit]
-
-
-def near_zero(scale: Scale) -> str:
-    """The force below which a force prints as 0."""
-    return f"{scale.near_zero / scale.base:.{scale.decimals + 1}f} {scale.unit}"
 
 
 def _with_runs(caption: str, runs: Sequence[RunId], results: Results) -> str:

@@ -10,10 +10,11 @@ from typing import TYPE_CHECKING
 
 from trussio.drawing.lengths import length_text
 from trussio.drawing.quantities import force_text
+from trussio.drawing.sheet import IDEALISATIONS, STATES
 from trussio.drawing.sticks import span_of
 from trussio.report.extremes import acting_runs, common_scale, largest, reversals, told_size
 from trussio.report.totals import brief_loads, load_lines
-from trussio.report.wording import IDEALISATIONS, STATES, counted, short_digest
+from trussio.report.wording import counted, short_digest
 
 if TYPE_CHECKING:
     from trussio.model.assessment import Assessment

@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from trussio.drawing.lengths import length_text
+from trussio.drawing.sheet import IDEALISATIONS
 from trussio.report.elements import Column, el, listed, table, words
 from trussio.report.extremes import common_scale
-from trussio.report.wording import IDEALISATIONS, counted, places_words
+from trussio.report.wording import counted, places_words
 
 if TYPE_CHECKING:
     from trussio.drawing.quantities import Scale

@@ -12,14 +12,9 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from trussio.model.loading import CaseKind, Load, RunId, Target
-    from trussio.model.truss import Idealisation, JointId, Role, State, Truss
+    from trussio.model.truss import JointId, Role, Truss
     from trussio.units import UnitSystem
 
-IDEALISATIONS: dict[Idealisation, str] = {
-    "continuous": "sticks continuous through their joints and pinned at their ends",
-    "pinned": "every segment a bar between pins",
-}
-STATES: dict[State, str] = {"found": "as found", "built": "as built"}
 ROLES: dict[Role, str] = {"top-chord": "top chord", "bottom-chord": "bottom chord", "web": "web", "other": "other"}
 KINDS: dict[CaseKind, str] = {
     "dead": "dead",
