@@ -49,7 +49,8 @@ def sorted_out(
     short = [row for row in left if row not in caps and edges.lengths[row] < SHORT_INCHES * reach.inch]
     rest = [row for row in left if row not in caps and row not in short]
     single = [row for row in rest if _is_axis(edges, middles, row, reach)]
-    alone = [row for row in rest if row not in single]
+    alone = [row for row in rest if row not in single and _reaches(edges, middles, row, reach)]
+    strange = [row for row in rest if row not in single and row not in alone]
     changes = [
         Change(
             kind="set-aside",
@@ -57,7 +58,7 @@ def sorted_out(
             where=place(edges.first[rows[0]]),
             handles=merged(*(edges.handles[row] for row in rows)),
         )
-        for rows, reason in ((caps, "end cap"), (short, "lettering"))
+        for rows, reason in ((caps, "end cap"), (short, "lettering"), *(([row], "lone line") for row in strange))
         if rows
     ]
     depth = _usual(middles, depths)
@@ -105,6 +106,28 @@ def _is_axis(edges: Axes, middles: Axes, row: int, reach: Reach) -> bool:
         near = (np.abs(off) <= reach.report) & (at >= -reach.ask) & (at <= middles.lengths + reach.ask)
         hits += bool(near.any())
     return hits == 2
+
+
+def _reaches(edges: Axes, middles: Axes, row: int, reach: Reach) -> bool:
+    """Whether both ends of a line stop near axes of members, as the ends of an edge do."""
+    every = np.arange(len(middles))
+    deepest = 2.5 * float(np.nanmax(middles.depth)) + reach.ask
+    for at_last in (False, True):
+        end = (edges.last if at_last else edges.first)[row]
+        ahead = headings(edges, np.array([row]), np.array([at_last]))[0]
+        goal, travel = extended(
+            middles, every, np.repeat(end[None], every.size, axis=0), np.repeat(ahead[None], every.size, axis=0)
+        )
+        at, _ = stations(middles, every, goal)
+        near = (
+            np.isfinite(travel)
+            & (np.abs(travel) <= deepest)
+            & (at >= -deepest)
+            & (at <= middles.lengths + deepest)
+        )
+        if not near.any():
+            return False
+    return True
 
 
 def _usual(middles: Axes, depths: Sequence[float]) -> float:
@@ -158,7 +181,7 @@ def _miss(middles: Axes, end: Floats, ahead: Floats) -> float:
 def _missing(edges: Axes, row: int, depth: float, reach: Reach) -> Question:
     return question(
         "edge-without-partner",
-        f"Only one edge of a member is drawn here; its axis was taken {reach.told(depth / 2)} beside it. Is it so?",
+        f"Only one edge of a member is drawn; its axis was taken {reach.told(depth / 2)} beside it. Is it so?",
         taken="a member",
         options=("a member",),
         settle="Draw its other edge, or delete the line if it is no member.",

@@ -6,7 +6,7 @@ cut off at each other meet where their axes cross.
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -15,6 +15,8 @@ from trussio.drawing.heal.axes import headings, stations
 from trussio.drawing.heal.near_joins import extended
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from trussio.drawing.heal.axes import Axes, Floats, Ints
     from trussio.drawing.heal.reach import Reach
 
@@ -22,17 +24,32 @@ LEAST_SINE: Final = 0.2
 SPARE_INCHES: Final = 3.0
 
 
-def met_axes(axes: Axes, reach: Reach) -> Axes:
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Goal:
+    """Where one end of an axis goes, and the axis that it meets there."""
+
+    axis: int
+    side: int
+    spot: Floats
+    host: int
+
+
+def met_axes(axes: Axes, slack: Floats, doubt: Floats, reach: Reach) -> Axes:
     """The axes with their ends on the axes that they meet.
 
-    Webs go to the chords first; what runs through stays where it is.
+    `slack` (n, 2) is how uncertain each end is along its axis, `doubt` (n,) how far the ends of a tapered member
+    may lie beside their true place: they come to where certain axes meet.
     """
+    found = [
+        _goal(axes, axis, side, float(slack[axis, side]), reach) for axis in range(len(axes)) for side in (0, 1)
+    ]
+    goals = [goal for goal in found if goal is not None]
+    sure = [goal for goal in goals if doubt[goal.axis] <= reach.report / 4]
     first, last = axes.first.copy(), axes.last.copy()
-    for side, ends in ((0, first), (1, last)):
-        for axis in range(len(axes)):
-            goal = _goal(axes, axis, side, reach)
-            if goal is not None:
-                ends[axis] = goal
+    for goal in goals:
+        limit = float(doubt[goal.axis])
+        spot = goal.spot if limit <= reach.report / 4 else _certain(goal, sure, limit + reach.report)
+        (last if goal.side else first)[goal.axis] = spot
     sweep = axes.sweep.copy()
     for axis in np.flatnonzero(sweep).tolist():
         one, other = first[axis] - axes.centre[axis], last[axis] - axes.centre[axis]
@@ -41,8 +58,19 @@ def met_axes(axes: Axes, reach: Reach) -> Axes:
     return replace(axes, first=first, last=last, sweep=sweep)
 
 
-def _goal(axes: Axes, axis: int, side: int, reach: Reach) -> Floats | None:
-    """Where one end goes: onto the axis that it was drawn up to, None where it meets none."""
+def _certain(goal: Goal, sure: Sequence[Goal], limit: float) -> Floats:
+    """The nearest place on the same axis to which a certain member comes, or the goal itself."""
+    near = [
+        (float(np.hypot(*(other.spot - goal.spot))), number)
+        for number, other in enumerate(sure)
+        if other.host == goal.host
+    ]
+    distance, number = min(near, default=(np.inf, -1))
+    return sure[number].spot if distance <= limit else goal.spot
+
+
+def _goal(axes: Axes, axis: int, side: int, slack: float, reach: Reach) -> Goal | None:
+    """Onto the axis that an end was drawn up to, None where it meets none."""
     here = (axes.last if side else axes.first)[axis]
     ahead = headings(axes, np.array([axis]), np.array([side == 1]))[0]
     hosts = np.flatnonzero(np.arange(len(axes)) != axis)
@@ -53,7 +81,7 @@ def _goal(axes: Axes, axis: int, side: int, reach: Reach) -> Floats | None:
     sine = np.maximum(np.abs(_sines(axes, hosts, at, ahead)), LEAST_SINE)
     half = np.nan_to_num(axes.depth[hosts], nan=0.0) / 2 / sine
     own = np.nan_to_num(axes.depth[axis], nan=0.0) / 2
-    spare = SPARE_INCHES * reach.inch
+    spare = SPARE_INCHES * reach.inch + slack
     beside = half + own / sine + spare
     inside = (at >= -beside) & (at <= axes.lengths[hosts] + beside)
     fits = (
@@ -71,9 +99,10 @@ def _goal(axes: Axes, axis: int, side: int, reach: Reach) -> Floats | None:
     rank = np.where(through, 0.0, 1e3 * reach.inch) + np.abs(travel[found] - half[found])
     best = int(found[np.argmin(rank)])
     if axes.sweep[axis]:
-        return _along_circle(axes, axis, side, int(hosts[best]))
-    spot: Floats = goal[best]
-    return spot
+        return Goal(
+            axis=axis, side=side, spot=_along_circle(axes, axis, side, int(hosts[best])), host=int(hosts[best])
+        )
+    return Goal(axis=axis, side=side, spot=goal[best], host=int(hosts[best]))
 
 
 def _sines(axes: Axes, hosts: Ints, at: Floats, ahead: Floats) -> Floats:

@@ -19,19 +19,20 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, kw_only=True)
 class Middle:
-    """One axis with its ends, circle and depth."""
+    """One axis with its ends and circle; `slack` is half of what the two edges differ by at either end."""
 
     first: Floats
     last: Floats
     centre: Floats
     radius: float
     sweep: float
+    slack: tuple[float, float] = (0.0, 0.0)
 
 
-def middle_axes(edges: Axes, made: Sequence[Bundle]) -> Axes:
-    """One axis for each bundle, with its depth."""
+def middle_axes(edges: Axes, made: Sequence[Bundle]) -> tuple[Axes, Floats]:
+    """One axis for each bundle, with its depth, and how uncertain either end of it is along itself, (n, 2)."""
     middles = [_middle(edges, bundle) for bundle in made]
-    return Axes(
+    axes = Axes(
         first=np.array([middle.first for middle in middles]).reshape(-1, 2),
         last=np.array([middle.last for middle in middles]).reshape(-1, 2),
         centre=np.array([middle.centre for middle in middles]).reshape(-1, 2),
@@ -42,6 +43,7 @@ def middle_axes(edges: Axes, made: Sequence[Bundle]) -> Axes:
         row=np.array([int(edges.row[bundle.rows[0]]) for bundle in made], dtype=np.intp),
         handles=tuple(merged(*(edges.handles[row] for row in bundle.rows)) for bundle in made),
     )
+    return axes, np.array([middle.slack for middle in middles]).reshape(-1, 2)
 
 
 def _middle(edges: Axes, bundle: Bundle) -> Middle:
@@ -61,7 +63,12 @@ def _line(edges: Axes, one: int, other: int) -> Middle:
     at = [float((spot - base) @ along) for spot in (a, b, c, d)]
     low, high = (at[0] + at[2]) / 2, (at[1] + at[3]) / 2
     return Middle(
-        first=base + along * low, last=base + along * high, centre=np.full(2, np.nan), radius=np.inf, sweep=0.0
+        first=base + along * low,
+        last=base + along * high,
+        centre=np.full(2, np.nan),
+        radius=np.inf,
+        sweep=0.0,
+        slack=(abs(at[0] - at[2]) / 2, abs(at[1] - at[3]) / 2),
     )
 
 

@@ -75,11 +75,20 @@ def centred(axes: Axes, depths: Sequence[float], reach: Reach) -> Centred:
     made = bundles(edges, pairs(edges, reach), reach)
     if not made:
         return Centred(axes=axes, changes=(), questions=())
-    middles = middle_axes(edges, made)
+    middles, slack = middle_axes(edges, made)
     used = {row for bundle in made for row in bundle.rows}
     left = [row for row in range(len(edges)) if row not in used]
     rest = sorted_out(edges, made, middles, left, depths=depths, reach=reach)
-    met = met_axes(together((middles, rest.axes)) if len(rest.axes) else middles, reach)
+    doubt = np.array(
+        [np.sin(bundle.turn) / 2 * length for bundle, length in zip(made, middles.lengths, strict=True)]
+    )
+    extra = len(rest.axes)
+    met = met_axes(
+        together((middles, rest.axes)) if extra else middles,
+        np.concatenate((slack, np.zeros((extra, 2)))),
+        np.concatenate((doubt, np.zeros(extra))),
+        reach,
+    )
     changes, questions = _told(edges, made, reach)
     return Centred(axes=met, changes=(*changes, *rest.changes), questions=(*questions, *rest.questions))
 

@@ -45,9 +45,9 @@ class Reach:
 def reach_of(axes: Axes, *, inch: float, depths: Sequence[float] = (), span: float = 0.0) -> Reach:
     """The distances for one drawing.
 
-    `depths` are the depths known of timbers (a rod is no measure), from labels or edges, in base lengths; `span` is the largest
-    coordinate before any origin was taken off. What is shorter than the ask distance is no member, so that
-    the shortest member is sought above it.
+    `depths` are the depths known of timbers (a rod is no measure), from labels or edges, in base lengths; `span`
+    is the largest coordinate before any origin was taken off. What is shorter than the ask distance is no
+    member, so that the shortest member is sought above it.
     """
     ask = min([ASK_INCHES * inch, *([max(depths)] if depths else [])])
     lengths = axes.lengths

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from trussio.drawing.heal.cells import points_near_axes
 from trussio.drawing.heal.net import components
 from trussio.drawing.sift.aside import Aside
 
@@ -50,11 +51,21 @@ def small_outlines(net: Net, strokes: Strokes, marks: tuple[Mark, ...], reach: R
     """Closed shapes too small to be members, and larger ones with bolts inside."""
     groups = []
     for shape in _shapes(net, strokes, PLATE_INCHES * reach.inch):
-        if not shape.closed or _is_stick(net, shape, reach):
+        if not shape.closed or _is_stick(net, shape, reach) or _is_held(net, shape, reach):
             continue
         if max(shape.sides) <= LARGEST_INCHES * reach.inch or _bolts_inside(shape, marks):
             groups.append(Aside(reason=_kind(net, shape), rows=shape.rows))
     return _inside(net, groups, reach)
+
+
+def _is_held(net: Net, shape: Shape, reach: Reach) -> bool:
+    """Whether three corners and more lie on larger lines: then it is a short member between them."""
+    nodes = np.unique(net.ends[list(shape.rows)])
+    if nodes.size < 4:
+        return False
+    large = np.flatnonzero(net.axes.lengths > LARGEST_INCHES * reach.inch)
+    point, _, _, _ = points_near_axes(net.nodes[nodes], net.axes.take(large), reach.silent)
+    return np.unique(point).size >= 3
 
 
 def _kind(net: Net, shape: Shape) -> Reason:
