@@ -300,7 +300,8 @@ def test_a_text_has_a_place_by_its_alignment() -> None:
     read = only_text(linework(made))
     assert read.at == (10.0, 20.0)
     assert read.centre == pytest.approx((10.0, 20.0))
-    assert (read.says, read.height) == ("2x8", pytest.approx(4.0))
+    assert read.says == "2x8"
+    assert read.height == pytest.approx(4.0)
     assert read.angle == pytest.approx(radians(30))
 
 
@@ -394,7 +395,7 @@ def test_a_stray_line_far_away_is_left_out_with_a_question() -> None:
 
 def test_objects_of_other_programs_are_counted_and_refused_where_they_are_all() -> None:
     custom = [(0, "AEC_WALL"), (5, "77"), (8, "0"), (100, "AecDbWall")]
-    with pytest.raises(UnreadableError, match="no-linework at test.dxf") as caught:
+    with pytest.raises(UnreadableError, match=r"no-linework at test\.dxf") as caught:
         linework(bare(custom))
     assert "1 AEC_WALL (custom object)" in str(caught.value)
     lines = [tag for index in range(4) for tag in line((0, index), (9, index))]

@@ -49,8 +49,8 @@ class Opened:
 class Placements:
     """Where the copies of one block stand: maps (n, 4, 4) with row vectors from the left, and what they lend.
 
-    `layer`, `linetype` and `hidden` are resolved, numbers as in `Names` and HIDDEN; `paths` are the references on
-    the way, `handles` the innermost of them.
+    `layer`, `linetype` and `hidden` (of everything inside) are resolved, numbers as in `Names` and HIDDEN; `paths`
+    are the references on the way.
     """
 
     matrices: NDArray[np.float64]
@@ -169,7 +169,7 @@ def _copies(users: Placements, reference: Reference, states: LayerStates, *, ins
     written = np.full(len(users.paths), origin.layer, dtype=np.int32)
     layer = np.where(inside & states.lent[written], users.layer, states.same[written]).astype(np.int32)
     linetype = states.linetypes(np.full_like(written, origin.linetype), layer, users.linetype)
-    hidden = states.hidden(layer, np.full(len(written), origin.invisible), users.hidden)
+    hidden = states.hidden_inside(layer, users.hidden, invisible=origin.invisible)
     step = f"{reference.block}[{origin.handle}]"
     return Placements(
         matrices=matrices,

@@ -58,6 +58,14 @@ class LayerStates:
         own = np.where(invisible, INVISIBLE, self.state[layer])
         return np.where(np.asarray(above) > 0, above, own).astype(np.int32)
 
+    def hidden_inside(
+        self, layer: NDArray[np.int32], above: NDArray[np.int32], *, invisible: bool
+    ) -> NDArray[np.int32]:
+        """Why nothing inside a block reference shows: a frozen layer hides it, one that is off does not."""
+        frozen = np.where(self.state[layer] == FROZEN, FROZEN, 0)
+        own = np.full_like(frozen, INVISIBLE) if invisible else frozen
+        return np.where(above > 0, above, own).astype(np.int32)
+
 
 def read_layers(drawing: Drawing, names: Names) -> LayerStates:
     """The states of all layers in use; adds the line types that they lend to the names."""
