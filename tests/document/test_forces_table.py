@@ -77,7 +77,7 @@ def test_a_table_may_be_typed_in_many_ways(text: str) -> None:
     ],
 )
 def test_a_unit_in_the_header_is_taken_to_base_forces(unit: str, us: float, si: float) -> None:
-    """Factors: yard and pound agreement (1959), standard gravity; pounds in a newton and a kilogram by division."""
+    """Factors: yard and pound agreement (1959), standard gravity; those from N and kgf to lbf by division."""
     text = f"run,segment,axial_{unit}\nD,bottom:B0-B1,-1\n".encode()
     for truss, factor in ((TRUSS, us), (SI_TRUSS, si)):
         read = read_forces_table(text, name="forces.csv", truss=truss)

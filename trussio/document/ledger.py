@@ -22,6 +22,7 @@ MOST_FAULTS = 1000
 
 MOST_SUGGESTIONS = 50
 MOST_CANDIDATES = 500
+LONGEST_MISTYPED = 24
 LONGEST_TEXT = 400
 TORN = "this text holds half of a surrogate pair (\\ud800 to \\udfff), which no character is."
 
@@ -96,6 +97,8 @@ class Ledger:
 
 def nearest(word: str, candidates: Iterable[str]) -> str | None:
     """The candidate that most likely was meant by a mistyped word, or None where none is close."""
+    if len(word) > LONGEST_MISTYPED:
+        return None
     best: tuple[int, str] | None = None
     allowed = 1 if len(word) < 5 else 2
     for candidate in list(candidates)[:MOST_CANDIDATES]:

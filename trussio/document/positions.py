@@ -71,11 +71,12 @@ def walk(text: str) -> Iterator[Spot]:
 def line_and_column(text: str, offsets: Iterable[int]) -> dict[int, tuple[int, int]]:
     """Line and column, both from 1, of each offset."""
     found: dict[int, tuple[int, int]] = {}
-    line, start = 1, 0
+    line, start, newline = 1, 0, -1
     for offset in sorted(offsets):
         line += text.count("\n", start, offset)
+        newline = max(newline, text.rfind("\n", start, offset))
         start = offset
-        found[offset] = (line, offset - text.rfind("\n", 0, offset))
+        found[offset] = (line, offset - newline)
     return found
 
 

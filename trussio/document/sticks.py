@@ -43,7 +43,7 @@ class Sticks:
             end = self._distance(name, load.end, f"{where}/to", ledger)
             if start is None or end is None:
                 return
-            if end - start <= ON_STICK * max(self._along(name).values()):
+            if end - start <= ON_STICK * self._length(name):
                 place = "from" if load.start is not None else "to"
                 ledger.add(f"{where}/{place}", f'the load does not run forward along "{name}".', OTHER_WAY)
                 return
@@ -64,11 +64,10 @@ class Sticks:
 
         Absence means the stick's own end, the first or, for `to`, the last.
         """
-        along = self._along(name)
-        length = max(along.values(), default=0.0)
+        along, length = self._along(name), self._length(name)
         if isinstance(place, str):
-            through = self._truss.members[name].through
-            if place and through and place not in through:
+            joints = along or self._truss.members[name].through
+            if place and joints and place not in joints:
                 what = f'joint "{place}" is not on "{name}".'
                 ledger.add(where, what, "Name a joint that the stick runs through, or a distance along it.")
             return along.get(place)
@@ -81,6 +80,10 @@ class Sticks:
             ledger.add(where, what, "Measure from the first joint of the stick, or leave it out for the far end.")
             return None
         return place
+
+    def _length(self, name: MemberId) -> float:
+        along = self._along(name)
+        return along[self._truss.members[name].through[-1]] if along else 0.0
 
     def _along(self, name: MemberId) -> dict[JointId, float]:
         """The distance of each joint along a stick; empty where the stick itself is at fault."""
