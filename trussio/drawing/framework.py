@@ -17,7 +17,7 @@ from trussio.drawing.heal.axes import axes_of
 from trussio.drawing.heal.crossings import with_bolted_crossings
 from trussio.drawing.heal.ends import tied_ends, without_duplicates, without_points
 from trussio.drawing.heal.joining import joined_sticks
-from trussio.drawing.heal.net import without_axes
+from trussio.drawing.heal.net import contacts_within, without_axes
 from trussio.drawing.heal.reach import reach_of
 from trussio.drawing.heal.steps import healed
 from trussio.drawing.heal.wide_joins import joined_wide
@@ -30,7 +30,7 @@ from trussio.drawing.recognise.supports import Symbol
 from trussio.drawing.sift.aside import rows_of, told
 from trussio.drawing.sift.evidence import evidence_of
 from trussio.drawing.sift.leaders import text_leaders
-from trussio.drawing.sift.parts import strange_parts
+from trussio.drawing.sift.parts import borders, strange_parts
 from trussio.drawing.sift.steps import sifted
 from trussio.errors import UnreadableError
 from trussio.model.change import Change
@@ -135,6 +135,9 @@ def _centred(net: Net, labels: Sequence[Label], reach: Reach) -> tuple[Net, list
     for step in (without_points, without_duplicates, with_arcs):
         net, more = step(net, reach)
         changes += more
+    groups = borders(net, contacts_within(net, reach.silent), reach)
+    changes += told(net.axes, groups)
+    net = net.without(rows_of(groups))
     made = centred(net.axes, [label.depth for label in labels], reach)
     net, _ = tied_ends(made.axes, reach)
     return net, [*changes, *made.changes], list(made.questions)

@@ -28,9 +28,10 @@ CAP_INCHES: Final = 36.0
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Leftovers:
-    """Axes among the leftovers, what was set aside, and what must be asked."""
+    """Axes among the leftovers and how far their ends may lie beside their place; what was set aside and asked."""
 
     axes: Axes
+    doubt: Floats
     changes: tuple[Change, ...]
     questions: tuple[Question, ...]
 
@@ -61,18 +62,19 @@ def sorted_out(
         for rows, reason in ((caps, "end cap"), (short, "lettering"), *(([row], "lone line") for row in strange))
         if rows
     ]
-    depth = _usual(middles, depths)
-    shifted = [_shifted(edges, middles, row, depth) for row in alone]
+    likely = _likely_depths(middles, depths)
+    shifted = [_shifted(edges, middles, row, likely, reach) for row in alone]
     axes = edges.take(np.array(single + alone, dtype=np.intp))
     if alone:
         first, last, known = axes.first.copy(), axes.last.copy(), axes.depth.copy()
-        for number, (one, other) in enumerate(shifted, start=len(single)):
+        for number, (one, other, depth) in enumerate(shifted, start=len(single)):
             first[number], last[number], known[number] = one, other, depth
         axes = replace(axes, first=first, last=last, depth=known)
-    questions = [_missing(edges, row, depth, reach) for row in alone]
+    questions = [_missing(edges, row, depth, reach) for row, (_, _, depth) in zip(alone, shifted, strict=True)]
     if single:
         questions.append(_mixed(edges, single))
-    return Leftovers(axes=axes, changes=tuple(changes), questions=tuple(questions))
+    doubt = np.array([0.0] * len(single) + [reach.report] * len(alone))
+    return Leftovers(axes=axes, doubt=doubt, changes=tuple(changes), questions=tuple(questions))
 
 
 def _is_cap(edges: Axes, made: Sequence[Bundle], row: int, reach: Reach) -> bool:
@@ -130,25 +132,28 @@ def _reaches(edges: Axes, middles: Axes, row: int, reach: Reach) -> bool:
     return True
 
 
-def _usual(middles: Axes, depths: Sequence[float]) -> float:
-    """The depth of a member drawn by one edge: as the others of its kind."""
-    known = np.sort(middles.depth)
-    return float(known[len(known) // 2]) if known.size else min(depths, default=0.0)
+def _likely_depths(middles: Axes, depths: Sequence[float]) -> list[float]:
+    """Depths that a member drawn by one edge may have: those of the others, the commonest first, and of labels."""
+    known = np.round(middles.depth, 2).tolist()
+    return sorted(dict.fromkeys([*known, *depths]), key=lambda depth: (-known.count(depth), depth))
 
 
-def _shifted(edges: Axes, middles: Axes, row: int, depth: float) -> tuple[Floats, Floats]:
-    """The edge moved by half the depth to the side on which it meets joints of other members."""
+def _shifted(
+    edges: Axes, middles: Axes, row: int, depths: Sequence[float], reach: Reach
+) -> tuple[Floats, Floats, float]:
+    """The edge moved by half a depth to the side on which it meets joints of other members, and that depth."""
     ahead = headings(edges, np.array([row]), np.array([True]))[0]
     normal = np.array((-ahead[1], ahead[0]))
-    best: tuple[float, Floats, Floats] | None = None
-    for side in (1.0, -1.0):
-        first = edges.first[row] + normal * side * depth / 2
-        last = edges.last[row] + normal * side * depth / 2
-        miss = _miss(middles, first, -ahead) + _miss(middles, last, ahead)
-        if best is None or miss < best[0]:
-            best = (miss, first, last)
+    best: tuple[float, Floats, Floats, float] | None = None
+    for depth in depths:
+        for side in (1.0, -1.0):
+            first = edges.first[row] + normal * side * depth / 2
+            last = edges.last[row] + normal * side * depth / 2
+            miss = _miss(middles, first, -ahead) + _miss(middles, last, ahead)
+            if best is None or miss < best[0] - reach.silent:
+                best = (miss, first, last, depth)
     assert best is not None
-    return best[1], best[2]
+    return best[1:]
 
 
 def _miss(middles: Axes, end: Floats, ahead: Floats) -> float:

@@ -86,7 +86,7 @@ def centred(axes: Axes, depths: Sequence[float], reach: Reach) -> Centred:
     met = met_axes(
         together((middles, rest.axes)) if extra else middles,
         np.concatenate((slack, np.zeros((extra, 2)))),
-        np.concatenate((doubt, np.zeros(extra))),
+        np.concatenate((doubt, rest.doubt)),
         reach,
     )
     changes, questions = _told(edges, made, reach)

@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 STROKE_INCHES: Final = 12.0
 """Parts whose every line is shorter, and that are no larger than this, are lettering or leftovers."""
 SMALL_INCHES: Final = 30.0
+CLEAR_INCHES: Final = 18.0
+"""A border keeps more than a member's depth away from what it surrounds."""
 SQUARE: Final = 0.002
 """A line runs along or across another within this angle, in radians."""
 
@@ -62,10 +64,7 @@ def _groups(reason: str, part: Ints, chosen: Flags) -> list[Aside]:
 
 def _sizes(net: Net, part: Ints, count: int) -> Floats:
     """The larger side of the box of each part."""
-    low, high = np.full((count, 2), np.inf), np.full((count, 2), -np.inf)
-    for spots in (net.axes.first, net.axes.last):
-        np.minimum.at(low, part, spots)
-        np.maximum.at(high, part, spots)
+    low, high = _boxes(net, part, count)
     sides: Floats = (high - low).max(axis=1)
     return sides
 
@@ -83,3 +82,52 @@ def _node_counts(net: Net, part: Ints, count: int) -> Ints:
     pairs = np.concatenate((part * len(net.nodes) + net.ends[:, 0], part * len(net.nodes) + net.ends[:, 1]))
     counts: Ints = np.bincount(np.unique(pairs) // len(net.nodes), minlength=count)
     return counts
+
+
+def borders(net: Net, contacts: Contacts, reach: Reach) -> list[Aside]:
+    """Parts along and across that surround everything else at a distance, and what hangs on them.
+
+    For drawings by edges, where a frame of level and upright lines can be the outline of a truss: a border keeps
+    clear of what it surrounds on two sides at least.
+    """
+    if not len(net.axes):
+        return []
+    label = net_parts(net, contacts)
+    roots, part = np.unique(label, return_inverse=True)
+    part = part.reshape(-1)
+    low, high = _boxes(net, part, roots.size)
+    order = np.argsort(net.axes.lengths, kind="stable")
+    leader = np.zeros(roots.size, dtype=np.intp)
+    leader[part[order]] = order
+    square = np.ones(roots.size, dtype=bool)
+    np.logical_and.at(square, part, _is_square(net, leader[part]))
+    found: list[int] = []
+    for number in np.argsort(-(high - low).sum(axis=1), kind="stable").tolist():
+        rest = np.array([other for other in range(roots.size) if other != number and other not in found])
+        if not square[number] or not rest.size:
+            break
+        margin = np.concatenate((low[rest].min(axis=0) - low[number], high[number] - high[rest].max(axis=0)))
+        if margin.min() < 0 or (margin > CLEAR_INCHES * reach.inch).sum() < 2:
+            if (margin >= 0).all() and _nested(low, high, rest):
+                found.append(number)
+                continue
+            break
+        found.append(number)
+    return [
+        Aside(reason="border or table", rows=tuple(np.flatnonzero(part == number).tolist())) for number in found
+    ]
+
+
+def _nested(low: Floats, high: Floats, rest: Ints) -> bool:
+    """Whether the next part inward surrounds all the others as well."""
+    inner = rest[np.argmax((high[rest] - low[rest]).sum(axis=1))]
+    others = rest[rest != inner]
+    return bool(others.size and (low[others] >= low[inner]).all() and (high[others] <= high[inner]).all())
+
+
+def _boxes(net: Net, part: Ints, count: int) -> tuple[Floats, Floats]:
+    low, high = np.full((count, 2), np.inf), np.full((count, 2), -np.inf)
+    for spots in (net.axes.first, net.axes.last):
+        np.minimum.at(low, part, spots)
+        np.maximum.at(high, part, spots)
+    return low, high
