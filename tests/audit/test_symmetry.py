@@ -76,7 +76,8 @@ def test_another_section_or_material_is_told_once_for_a_pair() -> None:
 
 def test_a_section_of_another_name_and_the_same_size_is_the_same() -> None:
     truss = pitched(p1=replace(stick("B1", "T1", role="web"), section=SectionId("again")))
-    assert lonely(replace(truss, sections={**truss.sections, SectionId("again"): BALK})) == []
+    again = replace(BALK, label="150x250", notes={"seen": "from below"})
+    assert lonely(replace(truss, sections={**truss.sections, SectionId("again"): again})) == []
 
 
 def parallel(*braces: tuple[str, str]) -> Truss:

@@ -25,7 +25,6 @@ if TYPE_CHECKING:
     from trussio.audit.cures import Cure
     from trussio.audit.mechanisms import Mechanism
     from trussio.audit.rank import Rank
-    from trussio.model.finding import Level
     from trussio.model.truss import Idealisation, JointId, Json, Truss
 
     Array = NDArray[np.float64]
@@ -40,9 +39,7 @@ MOST_TOLD: Final = 8
 """So many groups are told each by itself."""
 
 
-def instability(
-    truss: Truss, compat: Compatibility, rank: Rank, *, idealisation: Idealisation, level: Level = "stop"
-) -> list[Finding]:
+def instability(truss: Truss, compat: Compatibility, rank: Rank, *, idealisation: Idealisation) -> list[Finding]:
     """Every mechanism of a truss in one idealisation; of a truss without support, what remains on a bearing."""
     found: list[Finding] = []
     if not any(name != "turn" for _, name in compat.holds):
@@ -50,23 +47,20 @@ def instability(
         compat_matrix = np.vstack((compat.matrix, _anchor(compat)))
         rank = decompose(compat_matrix)
     groups = mechanisms(compat, rank.motions)
-    found += [
-        _finding(truss, compat, rank, group, idealisation=idealisation, level=level)
-        for group in groups[:MOST_TOLD]
-    ]
+    found += [_finding(truss, compat, rank, group, idealisation=idealisation) for group in groups[:MOST_TOLD]]
     if len(groups) > MOST_TOLD:
-        found.append(_rest(truss, groups[MOST_TOLD:], idealisation=idealisation, level=level))
+        found.append(_rest(truss, groups[MOST_TOLD:], idealisation=idealisation))
     return found
 
 
-def _rest(truss: Truss, groups: list[Mechanism], *, idealisation: Idealisation, level: Level) -> Finding:
+def _rest(truss: Truss, groups: list[Mechanism], *, idealisation: Idealisation) -> Finding:
     """What is left of very many mechanisms, told in one finding without motions and cures."""
     names = list(truss.joints)
     moving = [names[joint] for group in groups for joint in group.joints]
     number = sum(group.count for group in groups)
     return Finding(
         code="mechanism",
-        level=level,
+        level="stop",
         where=joint_pointers(moving),
         says=f"Besides, {listed(moving)} can move ({counted(number, 'mechanism')}).",
         do="Settle those above first and audit again; so many loose joints mostly mean that few lines meet.",
@@ -111,7 +105,6 @@ def _finding(
     group: Mechanism,
     *,
     idealisation: Idealisation,
-    level: Level,
 ) -> Finding:
     names = list(truss.joints)
     moving = [names[joint] for joint in group.joints]
@@ -125,7 +118,7 @@ def _finding(
     limit = " The members would stop the movement, but only under forces far beyond the loads." if stopped else ""
     return Finding(
         code="mechanism",
-        level=level,
+        level="stop",
         where=joint_pointers(moving),
         says=f"{_says(moving, group, shapes)} ({counted(group.count, 'mechanism')}){tail}.{limit}",
         do=ASK + _through(truss, moving, idealisation),

@@ -7,6 +7,7 @@ are no fault. Terms as in `mirror.py`.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -22,7 +23,8 @@ if TYPE_CHECKING:
 
     from trussio.audit.mirror import Mirror, Stretch
     from trussio.audit.subject import Subject
-    from trussio.model.truss import JointId, Truss
+    from trussio.model.material import Material, Section
+    from trussio.model.truss import JointId, MemberId, Truss
 
     Array = NDArray[np.float64]
 
@@ -131,8 +133,8 @@ def _differing(truss: Truss, found: Mirror) -> Iterator[Finding]:
         what = [
             word
             for word, here, there in (
-                ("section", truss.section_of(piece.member), truss.section_of(twin)),
-                ("material", truss.material_of(piece.member), truss.material_of(twin)),
+                ("section", _size(truss, piece.member), _size(truss, twin)),
+                ("material", _stuff(truss, piece.member), _stuff(truss, twin)),
                 ("curve", one.curve, other.curve),
             )
             if here != there
@@ -152,6 +154,18 @@ def _differing(truss: Truss, found: Mirror) -> Iterator[Finding]:
                 do="Measure both again; old trusses were mostly built alike on both sides.",
                 evidence={"members": [piece.member, twin], "differ": [*what]},
             )
+
+
+def _size(truss: Truss, member: MemberId) -> Section | None:
+    """The section of a member without what is written beside it."""
+    section = truss.section_of(member)
+    return None if section is None else replace(section, label=None, sizing=None, notes=None)
+
+
+def _stuff(truss: Truss, member: MemberId) -> Material | None:
+    """The material of a member without what is written beside it."""
+    material = truss.material_of(member)
+    return None if material is None else replace(material, source=None, notes=None)
 
 
 def _bearings(truss: Truss, found: Mirror) -> Iterator[Finding]:

@@ -5,11 +5,10 @@ Lengths come in base lengths of the document and are shown as a surveyor would r
 
 from __future__ import annotations
 
-from math import hypot
 from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable
 
     from trussio.units import UnitSystem
 
@@ -75,8 +74,3 @@ def heading(dx: float, dy: float) -> str:
     if abs(dy) >= 2 * abs(dx):
         return "up and down"
     return "up to the right and down to the left" if dx * dy > 0 else "up to the left and down to the right"
-
-
-def distance(first: Sequence[float], last: Sequence[float]) -> float:
-    """The distance between two points."""
-    return hypot(last[0] - first[0], last[1] - first[1])
