@@ -252,6 +252,8 @@ def test_steel_main_plate_with_one_wood_side() -> None:
         angle=0.0,
     )
     modes = {name: published[name] for name in ("Im", "Is", "II", "IIIm", "IIIs", "IV")}
+    for name, value in DATA["examples"]["WE12"]["intermediate"].items():
+        assert found.Z.figure(name) == pytest.approx(value, abs=5e-5)
     assert found.modes == pytest.approx(modes, abs=0.005)
     assert found.Z.value == pytest.approx(published["Z"], abs=0.005)
 

@@ -88,3 +88,13 @@ def test_radial_tension_where_the_moment_flattens() -> None:
     assert verdict(limit * 1.001, flattens=True) == "not met"
     assert verdict(limit * 1.001, flattens=False) == "met"
     assert verdict(limit * 560 / 15 * 1.001, flattens=False) == "not met"
+
+
+def test_notched_glulam_shears_sooner() -> None:
+    assert bending.shear_reduction_factor(notched_or_not_prismatic=True).value == 0.72
+    assert bending.shear_reduction_factor(notched_or_not_prismatic=False).value == 1.0
+
+
+def test_the_arithmetic_names_the_value_that_it_starts_from() -> None:
+    line = bending.bending_value(Fb_star=1000.0, CL=0.9).lines[-1]
+    assert (line.symbol, line.formula) == ("Fb'", "Fb* x CL")

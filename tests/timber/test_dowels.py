@@ -248,3 +248,29 @@ def test_lengths_that_cannot_be(lengths: tuple[float, float]) -> None:
         yield_modes.yield_value(
             diameter=0.5, lm=lengths[0], ls=lengths[1], Fem=5600.0, Fes=5600.0, Fyb=45000.0, angle=0.0
         )
+
+
+@pytest.mark.parametrize("shear", ["single", "double"])
+@pytest.mark.parametrize(
+    ("lm", "ls", "Fem", "Fes"), [(1.5, 1.5, 5600, 5600), (3.5, 1.5, 3150, 5600), (3.5, 0.25, 5600, 87000)]
+)
+def test_without_a_gap_the_general_equations_are_the_yield_equations(
+    shear: yield_modes.Shear, lm: float, ls: float, *, Fem: float, Fes: float
+) -> None:
+    """The closed forms were read in secondary copies, the general ones are from memory: each checks the other."""
+
+    def modes(gap: float) -> dict[str, float]:
+        found = yield_modes.yield_value(
+            diameter=0.75, lm=lm, ls=ls, Fem=Fem, Fes=Fes, Fyb=45000.0, angle=30.0, shear=shear, gap=gap
+        )
+        return dict(found.modes)
+
+    assert modes(1e-12) == pytest.approx(modes(0.0), rel=1e-9)
+    open_joint, closed = modes(0.25), modes(0.0)
+    assert all(open_joint[name] <= closed[name] for name in closed)
+    assert open_joint["IV"] < closed["IV"]
+
+
+def test_a_gap_is_never_negative() -> None:
+    with pytest.raises(UsageError, match=r"the gap between the members is -0\.1 in"):
+        lateral.lateral_value(fastener=fasteners.bolt(0.5), main=OAK, side=OAK, gap=-0.1)

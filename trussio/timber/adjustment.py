@@ -33,17 +33,20 @@ DURATION_OF_KIND: Final = {
 """The duration that each kind of load is taken with; movements, lack of fit and prestress stay, so permanent."""
 
 
-def adjusted(symbol: str, reference: Figure, factors: Mapping[str, Figure], unit: str = "psi") -> Derivation:
+def adjusted(
+    symbol: str, reference: Figure, factors: Mapping[str, Figure], *, base: str | None = None, unit: str = "psi"
+) -> Derivation:
     """A reference value times its factors: `adjusted("Ft'", 1000, {"CD": 1.6, "CF": 1.2})` is 1920 psi.
 
-    Factors are plain numbers, taken as stated, or derivations from this module.
+    Factors are plain numbers, taken as stated, or derivations from this module. `base` is the symbol of the
+    value that they multiply, by default the plain one.
     """
     value = number(reference)
     for factor in factors.values():
         value *= number(factor)
-    base = symbol.rstrip("'*")
-    formula = " x ".join((base, *factors))
-    steps = (step(base, reference, unit), *(step(name, factor, "") for name, factor in factors.items()))
+    start = symbol.rstrip("'*") if base is None else base
+    formula = " x ".join((start, *factors))
+    steps = (step(start, reference, unit), *(step(name, factor, "") for name, factor in factors.items()))
     return derived(symbol, value, unit, formula, "NDS-2018 4.3.1, 5.3.1", *steps)
 
 

@@ -129,7 +129,7 @@ def strut_values(*, Fc_star: Figure, axes: Sequence[Axis], c: float) -> StrutVal
         FcE=eulers,
         CP=factors,
         governing=least,
-        Fc=adjusted("Fc'", Fc_star, {"CP": factors[least]}),
+        Fc=adjusted("Fc'", Fc_star, {"CP": factors[least]}, base="Fc*"),
     )
 
 

@@ -56,7 +56,7 @@ def bending_value(
         factors = {"CV": CV}
     optional: Mapping[str, Figure | None] = {"Cfu": Cfu, "Cc": Cc}
     factors |= {name: factor for name, factor in optional.items() if factor is not None}
-    return adjusted("Fb'", Fb_star, factors)
+    return adjusted("Fb'", Fb_star, factors, base="Fb*")
 
 
 def bending_check(*, moment: float, modulus: Figure, Fb: Figure, of: Subject = SINGLE) -> Check:
@@ -82,6 +82,13 @@ def beam_slenderness_check(*, RB: Derivation, of: Subject = SINGLE) -> Check:
         unit="RB",
         of=of,
     )
+
+
+def shear_reduction_factor(*, notched_or_not_prismatic: bool) -> Derivation:
+    """Cvr on Fv of glulam: 0.72 where the piece is notched or not prismatic."""
+    value = 0.72 if notched_or_not_prismatic else 1.0
+    formula = "notched or not prismatic" if notched_or_not_prismatic else "prismatic, without notch"
+    return derived("Cvr", value, "", formula, "NDS-2018 5.3.10")
 
 
 def shear_check(*, force: float, width: float, depth: float, Fv: Figure, of: Subject = SINGLE) -> Check:

@@ -64,12 +64,13 @@ def lateral_value(
     side: Piece,
     shear: Shear = "single",
     penetration: float | None = None,
+    gap: float = 0.0,
 ) -> Yielding:
     """Reference value Z of one fastener (lbf), with the penetration share of screws and nails already in Z.
 
     Bolts bear over the whole thickness of the main piece. Screws and nails need their `penetration` into it (in):
-    without tip for lag screws, with it otherwise. Raises UsageError `penetration-missing`, or
-    `penetration-not-permitted` below the least.
+    without tip for lag screws, with it otherwise. A measured `gap` (in) between the pieces weakens the joint.
+    Raises UsageError `penetration-missing`, or `penetration-not-permitted` below the least.
     """
     share, lm = _penetration(fastener, main, penetration)
     Fem, Fes = piece_bearing(main, fastener.nominal), piece_bearing(side, fastener.nominal)
@@ -86,6 +87,7 @@ def lateral_value(
         angle=angle,
         shear=shear,
         nominal=fastener.nominal,
+        gap=gap,
     )
     if share.value == 1.0:
         return found

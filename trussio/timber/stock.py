@@ -220,5 +220,5 @@ def design_of(stock: Stock, use: Use, *, length: float) -> Design:
             CV = volume_factor(
                 length=length, depth=stock.depth, width=stock.breadth, southern_pine=stock.values.southern_pine
             )
-            found["Fb"] = adjusted("Fb*", found["Fb_plain"], {"CV": CV})
+            found["Fb"] = adjusted("Fb* CV", found["Fb_plain"], {"CV": CV}, base="Fb*")
     return Design(found=found, missing=missing, c=COLUMN_C[stock.kind])

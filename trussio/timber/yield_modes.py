@@ -13,7 +13,17 @@ from typing import TYPE_CHECKING, Final, Literal
 
 from trussio.errors import UsageError
 from trussio.model.check import Derivation
-from trussio.timber.working import SECONDARY, Figure, derived, half_up, number, require_positive, step
+from trussio.timber.working import (
+    MEMORY,
+    SECONDARY,
+    Figure,
+    Step,
+    derived,
+    half_up,
+    number,
+    require_positive,
+    step,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -22,6 +32,7 @@ Shear = Literal["single", "double"]
 
 LARGEST: Final = 1.0
 CLAUSE: Final = "NDS-2018 table 12.3.1A"
+GENERAL: Final = "Technical Report 12, general dowel equations"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -80,6 +91,11 @@ def reduction_terms(*, diameter: float, nominal: float, angle: float) -> Reducti
         derived("K_theta", Ktheta, "", f"1 + 0.25 x {angle:g}/90", clause, source=SECONDARY),
         *((derived("KD", KD, "", "2.2, or 10 D + 0.5", clause, source=SECONDARY),) if diameter < 0.25 else ()),
     )
+    steps = (
+        *steps,
+        derived("Rd (I)", terms[0], "", formula, clause, source=SECONDARY),
+        derived("Rd (II)", terms[1], "", formula, clause, source=SECONDARY),
+    )
     derivation = derived("Rd (III, IV)", terms[2], "", formula, clause, *steps, source=SECONDARY)
     return ReductionTerms(crushing=terms[0], rotation=terms[1], hinges=terms[2], derivation=derivation)
 
@@ -95,15 +111,30 @@ def yield_value(
     angle: float,
     shear: Shear = "single",
     nominal: float | None = None,
+    gap: float = 0.0,
 ) -> Yielding:
     """Z of one fastener (lbf, before every adjustment factor), `ls` being one side member.
 
     `diameter` is D, or the root diameter of lag screws and rolled-thread screws; `nominal` is then the nominal
-    one. `angle` is the largest load-to-grain angle of any member. In double shear Z is for both planes.
+    one. `angle` is the largest load-to-grain angle of any member. In double shear Z is for both planes. A `gap`
+    (in) that the fastener bridges between the members takes the general equations of Technical Report 12.
+    Raises UsageError `impossible-distance` or `diameter-beyond-equations`.
     """
     require_positive("fastener", {"bearing length in main member": lm, "bearing length in side member": ls})
     Rd = reduction_terms(diameter=diameter, nominal=nominal if nominal is not None else diameter, angle=angle)
-    modes = _modes(diameter, (lm, ls), (number(Fem), number(Fes)), Fyb, Rd)
+    strengths = (number(Fem), number(Fes))
+    if gap < 0:
+        raise UsageError(
+            "impossible-distance",
+            where="fastener",
+            what=f"the gap between the members is {gap:g} in.",
+            do="Enter the gap as measured, zero or more.",
+        )
+    modes = (
+        _gap_modes(diameter, (lm, ls, gap), strengths, Fyb, Rd)
+        if gap
+        else _modes(diameter, (lm, ls), strengths, Fyb, Rd)
+    )
     if shear == "double":
         modes = {"Im": modes["Im"]} | {name: 2 * modes[name] for name in ("Is", "IIIs", "IV")}
     mode = min(modes, key=lambda name: modes[name])
@@ -115,14 +146,28 @@ def yield_value(
         step("Fes", Fes, "psi"),
         step("Fyb", Fyb, "psi"),
         Rd.derivation,
+        *_between(diameter, (lm, ls, gap), strengths, Fyb),
     )
-    formulas = DOUBLE_SHEAR if shear == "double" else SINGLE_SHEAR
+    formulas = GAP_FORMULAS if gap else (DOUBLE_SHEAR if shear == "double" else SINGLE_SHEAR)
+    clause, source = (GENERAL, MEMORY) if gap else (CLAUSE, SECONDARY)
     steps = tuple(
-        derived(f"Z {name}", value, "lbf", formulas[name], CLAUSE, source=SECONDARY)
-        for name, value in modes.items()
+        derived(f"Z {name}", value, "lbf", formulas[name], clause, source=source) for name, value in modes.items()
     )
-    Z = derived("Z", modes[mode], "lbf", f"least mode: {mode}", CLAUSE, *inputs, *steps, source=SECONDARY)
+    Z = derived("Z", modes[mode], "lbf", f"least mode: {mode}", clause, *inputs, *steps, source=source)
     return Yielding(modes=modes, mode=mode, Z=Z)
+
+
+def _between(
+    D: float, lengths: tuple[float, float, float], strengths: tuple[float, float], Fyb: float
+) -> tuple[Step, ...]:
+    """The lines between the inputs and the modes: the gap, or the coefficients of the yield equations."""
+    lm, ls, gap = lengths
+    if gap:
+        return (step("g", gap, "in"),)
+    found = coefficients(D, (lm, ls), strengths, Fyb)
+    return tuple(
+        derived(name, value, "", COEFFICIENTS[name], CLAUSE, source=SECONDARY) for name, value in found.items()
+    )
 
 
 SINGLE_SHEAR: Final[Mapping[str, str]] = {
@@ -141,15 +186,49 @@ DOUBLE_SHEAR: Final[Mapping[str, str]] = {
 }
 
 
+GAP_FORMULAS: Final[Mapping[str, str]] = {
+    "Im": "qm lm / Rd, q = Fe D",
+    "Is": "qs ls / Rd",
+    "II": "root of A P^2 + B P + C, A = 1/4qs + 1/4qm, B = ls/2 + g + lm/2, C = -qs ls^2/4 - qm lm^2/4",
+    "IIIm": "A = 1/2qs + 1/4qm, B = g + lm/2, C = -Fyb D^3/6 - qm lm^2/4",
+    "IIIs": "A = 1/4qs + 1/2qm, B = g + ls/2, C = -Fyb D^3/6 - qs ls^2/4",
+    "IV": "A = 1/2qs + 1/2qm, B = g, C = -2 Fyb D^3/6",
+}
+"""In double shear Is, IIIs and IV count twice. Without a gap these are the equations above."""
+
+
+COEFFICIENTS: Final[Mapping[str, str]] = {
+    "Re": "Fem / Fes",
+    "Rt": "lm / ls",
+    "k1": "(sqrt(Re + 2 Re^2 (1 + Rt + Rt^2) + Rt^2 Re^3) - Re (1 + Rt)) / (1 + Re)",
+    "k2": "-1 + sqrt(2 (1 + Re) + 2 Fyb (1 + 2 Re) D^2 / (3 Fem lm^2))",
+    "k3": "-1 + sqrt(2 (1 + Re) / Re + 2 Fyb (2 + Re) D^2 / (3 Fem ls^2))",
+}
+
+
+def coefficients(
+    D: float, lengths: tuple[float, float], strengths: tuple[float, float], Fyb: float
+) -> dict[str, float]:
+    """Re, Rt and k1 to k3 of the yield equations; lengths and strengths are those of main and side member."""
+    lm, ls = lengths
+    Fem, Fes = strengths
+    Re, Rt = Fem / Fes, lm / ls
+    return {
+        "Re": Re,
+        "Rt": Rt,
+        "k1": (sqrt(Re + 2 * Re**2 * (1 + Rt + Rt**2) + Rt**2 * Re**3) - Re * (1 + Rt)) / (1 + Re),
+        "k2": -1 + sqrt(2 * (1 + Re) + 2 * Fyb * (1 + 2 * Re) * D**2 / (3 * Fem * lm**2)),
+        "k3": -1 + sqrt(2 * (1 + Re) / Re + 2 * Fyb * (2 + Re) * D**2 / (3 * Fem * ls**2)),
+    }
+
+
 def _modes(
     D: float, lengths: tuple[float, float], strengths: tuple[float, float], Fyb: float, Rd: ReductionTerms
 ) -> dict[str, float]:
     lm, ls = lengths
     Fem, Fes = strengths
-    Re, Rt = Fem / Fes, lm / ls
-    k1 = (sqrt(Re + 2 * Re**2 * (1 + Rt + Rt**2) + Rt**2 * Re**3) - Re * (1 + Rt)) / (1 + Re)
-    k2 = -1 + sqrt(2 * (1 + Re) + 2 * Fyb * (1 + 2 * Re) * D**2 / (3 * Fem * lm**2))
-    k3 = -1 + sqrt(2 * (1 + Re) / Re + 2 * Fyb * (2 + Re) * D**2 / (3 * Fem * ls**2))
+    k = coefficients(D, lengths, strengths, Fyb)
+    Re, k1, k2, k3 = k["Re"], k["k1"], k["k2"], k["k3"]
     return {
         "Im": D * lm * Fem / Rd.crushing,
         "Is": D * ls * Fes / Rd.crushing,
@@ -157,4 +236,30 @@ def _modes(
         "IIIm": k2 * D * lm * Fem / ((1 + 2 * Re) * Rd.hinges),
         "IIIs": k3 * D * ls * Fem / ((2 + Re) * Rd.hinges),
         "IV": D**2 / Rd.hinges * sqrt(2 * Fem * Fyb / (3 * (1 + Re))),
+    }
+
+
+def _gap_modes(
+    D: float,
+    lengths: tuple[float, float, float],
+    strengths: tuple[float, float],
+    Fyb: float,
+    Rd: ReductionTerms,
+) -> dict[str, float]:
+    """The modes with a gap: P solves A P^2 + B P + C = 0; q = Fe D is bearing per length, M the plastic moment."""
+    lm, ls, g = lengths
+    qm, qs = strengths[0] * D, strengths[1] * D
+    M = Fyb * D**3 / 6
+
+    def load(A: float, B: float, C: float) -> float:
+        return (-B + sqrt(B**2 - 4 * A * C)) / (2 * A)
+
+    m, s = qm * lm**2 / 4, qs * ls**2 / 4
+    return {
+        "Im": qm * lm / Rd.crushing,
+        "Is": qs * ls / Rd.crushing,
+        "II": load(1 / (4 * qs) + 1 / (4 * qm), ls / 2 + g + lm / 2, -s - m) / Rd.rotation,
+        "IIIm": load(1 / (2 * qs) + 1 / (4 * qm), g + lm / 2, -M - m) / Rd.hinges,
+        "IIIs": load(1 / (4 * qs) + 1 / (2 * qm), g + ls / 2, -M - s) / Rd.hinges,
+        "IV": load(1 / (2 * qs) + 1 / (2 * qm), g, -2 * M) / Rd.hinges,
     }
