@@ -28,7 +28,8 @@ from tests.document.json_values import (
     some,
     texts,
 )
-from trussio.document.values import JOINT_ID
+from trussio.document.basis import LABEL
+from trussio.document.values import ANY_ID, JOINT_ID
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -241,7 +242,9 @@ def _loads_on(name: str, member: Object, places: Mapping[str, Place]) -> list[Va
 @st.composite
 def basis_documents(draw: DrawFn) -> Object:
     """Bases without a fault."""
-    section_ids, material_ids = (draw(st.lists(ids(), min_size=1, max_size=2, unique=True)) for _ in range(2))
+    section_ids, material_ids = (
+        draw(st.lists(ids(rule), min_size=1, max_size=2, unique=True)) for rule in (LABEL, ANY_ID)
+    )
     assigned = objects({}, {"section": st.sampled_from(section_ids), "material": st.sampled_from(material_ids)})
     return draw(
         objects(
@@ -256,6 +259,7 @@ def basis_documents(draw: DrawFn) -> Object:
                 "title": texts,
                 "drawing_unit": texts,
                 "sizing": just("before-1970"),
+                "labels": keyed(assigned, LABEL),
                 "members": st.dictionaries(roles, assigned, max_size=2),
                 "supports": keyed(st.sampled_from(bearings).flatmap(lambda b: b[0]), JOINT_ID),
                 "loads": loads(["B0", "B1"], {}, {}, {}),

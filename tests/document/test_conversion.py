@@ -151,7 +151,7 @@ def test_what_a_tape_reads_comes_back_to_the_last_digit(first: str) -> None:
         assert there.joints[JointId("J1344")].x == 2133.6
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(truss_documents())
 def test_there_and_back_stays_within_the_last_digit(document: Object) -> None:
     truss = read_truss(json.dumps(document).encode(), name="truss.json")

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from trussio.model.truss import Json
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(truss_documents())
 def test_read_write_read_loses_nothing(document: Object) -> None:
     truss = read_truss(json.dumps(document).encode(), name="first")
@@ -37,9 +37,9 @@ def test_read_write_read_loses_nothing(document: Object) -> None:
     assert json.loads(canonical_text(json.loads(text))) == json.loads(canonical_text(document))
 
 
-@settings(max_examples=100, deadline=None)
-@given(truss_documents(), st.sampled_from([None, 0, 4]), st.booleans())
-def test_the_digest_is_that_of_the_file(document: Object, indent: int | None, plain: bool) -> None:  # noqa: FBT001
+@settings(max_examples=60, deadline=None)
+@given(document=truss_documents(), indent=st.sampled_from([None, 0, 4]), plain=st.booleans())
+def test_the_digest_is_that_of_the_file(*, document: Object, indent: int | None, plain: bool) -> None:
     data = json.dumps(document, indent=indent, ensure_ascii=plain, sort_keys=plain).encode()
     truss = read_truss(data, name="file")
     assert digest_of_truss(truss) == digest_of(json.loads(data))

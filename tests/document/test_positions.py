@@ -26,8 +26,8 @@ def values_by_pointer(value: Json, where: str = "") -> dict[str, Json]:
     return found
 
 
-@given(free_values, st.sampled_from([None, 0, 3]), st.booleans())
-def test_at_each_place_stands_the_value(value: Json, indent: int | None, plain: bool) -> None:  # noqa: FBT001  (drawn)
+@given(value=free_values, indent=st.sampled_from([None, 0, 3]), plain=st.booleans())
+def test_at_each_place_stands_the_value(*, value: Json, indent: int | None, plain: bool) -> None:
     text = json.dumps(value, indent=indent, ensure_ascii=plain)
     spots = {spot.pointer: spot.offset for spot in walk(text) if not spot.on_key}
     expected = values_by_pointer(value)

@@ -232,7 +232,7 @@ def test_control_characters_never_reach_a_terminal() -> None:
     assert "\\x1b[31mred" in str(error)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(mutated(truss_documents()), st.sampled_from([None, 2]))
 def test_changed_documents_are_read_or_refused_with_places(value: Json, indent: int | None) -> None:
     error = refusal_or_none(json.dumps(value, indent=indent).encode())
@@ -248,7 +248,7 @@ def test_changed_documents_are_read_or_refused_with_places(value: Json, indent: 
 PIECES = [b'"', b"{", b"}", b"[", b",", b"\\u", b"\\ud800", b"-", b"1e999", b"NaN"]
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=120, deadline=None)
 @given(st.data())
 def test_broken_bytes_are_read_or_refused(data: DataObject) -> None:
     spoilt = bytearray(TEXT.encode())

@@ -6,7 +6,7 @@ import json
 from typing import TYPE_CHECKING
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import Phase, find, given, settings
 from jsonschema import Draft202012Validator
 
 from tests.document.documents import basis_documents, truss_documents
@@ -16,6 +16,7 @@ from tests.document.small import SMALL, changed
 from trussio.document.basis import basis
 from trussio.document.check_record import check_record
 from trussio.document.decode import truss
+from trussio.document.fields import Fields
 from trussio.document.findings import findings
 from trussio.document.reading import structure
 from trussio.document.results import results
@@ -25,7 +26,6 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
     from tests.document.json_values import Values
-    from trussio.document.fields import Fields
     from trussio.model.truss import Json
 
 READERS: dict[str, tuple[Callable[[Fields], object], Values]] = {
@@ -67,13 +67,24 @@ def test_sound_documents_satisfy_both(form: str) -> None:
 def test_changed_documents_get_one_verdict(form: str) -> None:
     checker = validator(form)
 
-    @settings(max_examples=150, deadline=None)
+    @settings(max_examples=100, deadline=None)
     @given(mutated(READERS[form][1]))
     def holds(value: Json) -> None:
         by_schema, by_reading = verdicts(value, form, checker)
         assert by_schema == by_reading
 
     holds()
+
+
+def test_a_reader_that_lets_a_field_pass_is_found_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(Fields, "close", lambda _: None)
+    checker = validator("trussio/truss")
+    found = find(
+        mutated(READERS["trussio/truss"][1]),
+        lambda value: verdicts(value, "trussio/truss", checker) == (False, True),
+        settings=settings(max_examples=2000, database=None, phases=[Phase.generate]),
+    )
+    assert schema_faults(found, "trussio/truss")
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,87 @@
+"""Every field of every record has its place in a document, so that none is lost when a record grows."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import fields
+
+import pytest
+
+from trussio.document.schema import schema_folder
+from trussio.model.basis import Assignment, Basis
+from trussio.model.change import Assumption, Change, Source
+from trussio.model.check_record import CheckRecord, RunCheck, SegmentCheck
+from trussio.model.finding import Finding, Findings, Statics
+from trussio.model.forces import JointMovement, Reaction, Results, RunForces, SegmentForces
+from trussio.model.loading import (
+    JointLoad,
+    LineLoad,
+    LoadCase,
+    Loads,
+    Longer,
+    PointLoad,
+    SelfWeight,
+    SupportMovement,
+    Warmer,
+)
+from trussio.model.material import Material, Section
+from trussio.model.truss import Joint, Member, Support, Truss
+
+ON = {"on": ["member", "role"]}
+HEADER = {"": ["format", "version"]}
+
+
+@pytest.mark.parametrize(
+    ("record", "schema", "part", "spelled"),
+    [
+        (Truss, "truss", "", {**HEADER, "written_out": []}),
+        (Joint, "truss", "joint", {}),
+        (Member, "truss", "member", {}),
+        (Assumption, "truss", "assumption", {}),
+        (Source, "truss", "source", {}),
+        (Change, "truss", "change", {}),
+        (Support, "parts", "support", {}),
+        (Section, "parts", "section", {}),
+        (Material, "parts", "material", {}),
+        (Loads, "parts", "loads", {}),
+        (LoadCase, "parts", "case", {}),
+        (JointLoad, "parts", "jointLoad", {}),
+        (
+            LineLoad,
+            "parts",
+            "lineLoad",
+            {**ON, "direction": ["down", "right", "across"], "value": [], "start": ["from"], "end": ["to"]},
+        ),
+        (PointLoad, "parts", "pointLoad", ON),
+        (SelfWeight, "parts", "selfWeight", {"of": ["weight_of"]}),
+        (SupportMovement, "parts", "movement", {}),
+        (Longer, "parts", "longer", {**ON, "by": ["longer"]}),
+        (Warmer, "parts", "warmer", {**ON, "by": ["warmer"]}),
+        (Basis, "basis", "", {**HEADER, "name": []}),
+        (Assignment, "basis", "assignment", {}),
+        (Results, "results", "", HEADER),
+        (RunForces, "results", "run", {}),
+        (SegmentForces, "results", "segment", {}),
+        (JointMovement, "results", "joint", {}),
+        (Reaction, "results", "reaction", {}),
+        (Findings, "findings", "", HEADER),
+        (Finding, "findings", "finding", {}),
+        (Statics, "findings", "statics", {}),
+        (CheckRecord, "recheck", "", HEADER),
+        (RunCheck, "recheck", "run", {}),
+        (SegmentCheck, "recheck", "segment", {}),
+    ],
+)
+def test_a_record_and_its_schema_have_the_same_fields(
+    record: type, schema: str, part: str, spelled: dict[str, list[str]]
+) -> None:
+    expected = set(spelled.get("", []))
+    for field in fields(record):
+        expected |= set(spelled.get(field.name, [field.name]))
+    assert properties(schema, part) == expected
+
+
+def properties(schema: str, part: str) -> set[str]:
+    """The names of the fields that a part of a schema has, or the whole."""
+    whole = json.loads((schema_folder() / f"{schema}.json").read_text("utf-8"))
+    return set((whole["$defs"][part] if part else whole)["properties"])
