@@ -42,17 +42,17 @@ def refusal(truss: Truss, frame: Frame) -> CannotAnalyseError:
             do="Say where it bears and what each bearing holds, usually one end `x` and `y`, the other `y` alone.",
         )
     joints = list(truss.joints)
-    motions = _motions(frame)
-    shifts = motions[: 2 * len(joints)].reshape(len(joints), 2, -1)
+    moved = motions(frame)
+    shifts = moved[: 2 * len(joints)].reshape(len(joints), 2, -1)
     sizes = np.sqrt((shifts**2).sum(axis=(1, 2)))
     moving = [index for index in range(len(joints)) if sizes[index] > STILL * sizes.max()]
-    if not motions.shape[1]:
+    if not moved.shape[1]:
         return CannotAnalyseError(
             "near-mechanism",
             what="the truss is so near to a mechanism that no force in it can be computed to be trusted.",
             do="Look for joints that hardly anything holds, and for stiffnesses far too small or too large.",
         )
-    count = motions.shape[1]
+    count = moved.shape[1]
     mechanisms = "1 mechanism" if count == 1 else f"{count} mechanisms"
     return CannotAnalyseError(
         "mechanism",
@@ -66,7 +66,7 @@ def _bears(support: Support) -> bool:
     return any(direction != "turn" for direction in (*support.holds, *support.springs))
 
 
-def _motions(frame: Frame) -> Floats:
+def motions(frame: Frame) -> Floats:
     """Movements without strain, one to a column, shape (n, mechanisms)."""
     length = np.hypot(*across(frame).T)
     turns = 1.0 / length.mean() if len(length) else 1.0
@@ -78,8 +78,8 @@ def _motions(frame: Frame) -> Floats:
     spread = np.eye(frame.total)[:, frame.free] if frame.ties is None else frame.ties
     _, values, right = np.linalg.svd((rows * unit) @ spread)
     rank = int(np.count_nonzero(values > NOTHING * values.max(initial=0.0)))
-    motions: Floats = unit[:, None] * (spread @ right[rank:].T)
-    return motions
+    found: Floats = unit[:, None] * (spread @ right[rank:].T)
+    return found
 
 
 def _turning(frame: Frame) -> Counts:

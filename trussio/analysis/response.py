@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from trussio.analysis.frame import deformation_matrix, unknown_part
+from trussio.analysis.mechanism import motions
 from trussio.analysis.stiffness import solved, stiffness_of
 from trussio.analysis.twofold import deformations, plus
 from trussio.errors import CannotAnalyseError
@@ -28,6 +29,10 @@ if TYPE_CHECKING:
 
 SOUND = 1e-3
 """A solution is refined where the smallest pivot of the scaled stiffness is below this."""
+SUSPECT = 1e-8
+"""Below this it is asked whether the frame is a mechanism, which is a matter of its shape alone."""
+HOPELESS = 1e-13
+"""Below this nothing is believed: loads act more than a million times over, and by what no survey can measure."""
 BALANCED = 1e-9
 """What may stay unbalanced at a movement, as a part of the forces that meet at any one."""
 ROUNDS = 10
@@ -48,20 +53,37 @@ class Response(NamedTuple):
 def respond(frame: Frame, loads: Floats, misfits: Floats | None = None, start: Floats | None = None) -> Response:
     """The response to `loads` (n, c), `misfits` (m, 3, c) and the prescribed movements `start` (n, c).
 
-    Raises CannotAnalyseError `mechanism` where the stiffness is singular or cannot be told from singular, and
-    `near-mechanism` where what it gives does not balance.
+    Raises CannotAnalyseError: `mechanism` where the frame can move without strain, `near-mechanism` where it is
+    so near to one, by its shape or its stiffness, that the forces found do not balance.
     """
     stiffness = stiffness_of(frame)
+    _trust(frame, stiffness.pivot)
     before = _before(stiffness, loads, misfits, start)
-    left = loads if before is None else _left_over(frame, loads, *before)[0]
+    left = loads if before is None else _left_over(frame, loads, *before)
     step, growth = solved(stiffness, unknown_part(frame, left))
+    _trust(frame, 1.0 / growth)
     movements = _spread(frame, step)
     forces = _forces(stiffness, movements)
     if before is not None:
         movements, forces = movements + before[0], forces + before[1]
     if min(stiffness.pivot, 1.0 / growth) < SOUND:
-        movements, forces = _refined(frame, stiffness, loads, misfits, movements)
+        kept = _sizes(frame, loads, np.zeros_like(forces) if before is None else before[1])
+        movements, forces = _refined(
+            frame, stiffness, loads=loads, misfits=misfits, movements=movements, kept=kept
+        )
     return Response(movements=movements, forces=forces, pulls=_pulls(frame, stiffness, forces))
+
+
+def _trust(frame: Frame, soundness: float) -> None:
+    """Refuse a mechanism, and what is too near to one."""
+    if soundness < SUSPECT and motions(frame).shape[1]:
+        raise CannotAnalyseError(
+            "mechanism",
+            what="the frame can move without straining any segment.",
+            do="Hold what moves: a brace, a support or a fixed end is missing.",
+        )
+    if not soundness > HOPELESS:
+        raise _near_mechanism()
 
 
 def _before(
@@ -76,43 +98,62 @@ def _before(
 
 
 def _refined(
-    frame: Frame, stiffness: Stiffness, loads: Floats, misfits: Floats | None, movements: Floats
+    frame: Frame,
+    stiffness: Stiffness,
+    *,
+    loads: Floats,
+    misfits: Floats | None,
+    movements: Floats,
+    kept: Floats,
 ) -> tuple[Floats, Floats]:
-    """Movements and forces after what stays unbalanced has been solved for again, as long as that helps."""
+    """Movements and forces after what stays unbalanced has been solved for again, as long as that helps.
+
+    `kept` (n, c) is the size of the forces that meet while nothing moves; it may be all that a case has.
+    """
     rest = np.zeros_like(movements)
     free = 0.0 if misfits is None else misfits
     best, found = np.inf, (movements, rest)
     for _ in range(ROUNDS):
         forces = stiffness.own @ (deformations(frame, (movements, rest)) - free)
-        left, size = _left_over(frame, loads, movements, forces)
-        now = _unbalanced(frame, stiffness, left, size)
+        left = unknown_part(frame, _left_over(frame, loads, movements, forces))
+        now = _part(frame, stiffness, left, kept + _sizes(frame, loads, forces))
         if not now < best:
             break
         best, found = now, (movements, forces)
-        step, _ = solved(stiffness, unknown_part(frame, left))
+        step, _ = solved(stiffness, left)
         movements, lost = plus(movements, _spread(frame, step))
         rest = rest + lost
     if not best < BALANCED:
-        raise CannotAnalyseError(
-            "near-mechanism",
-            what="the frame is so near to a mechanism that no force in it can be computed to be trusted.",
-            do="Look for joints that hardly anything holds, and for stiffnesses far too small or too large.",
-        )
+        raise _near_mechanism()
     return found
 
 
-def _left_over(frame: Frame, loads: Floats, movements: Floats, forces: Floats) -> tuple[Floats, Floats]:
-    """Loads that movements and forces leave unbalanced, and the sizes of what meets there, both (n, c)."""
-    matrix, flat = deformation_matrix(frame), forces.reshape(3 * len(forces), loads.shape[1])
-    held = frame.springs[:, None] * movements
-    return loads - held - matrix.T @ flat, np.abs(loads) + np.abs(held) + np.abs(matrix).T @ np.abs(flat)
+def _near_mechanism() -> CannotAnalyseError:
+    return CannotAnalyseError(
+        "near-mechanism",
+        what="the frame is so near to a mechanism that no force in it can be computed to be trusted.",
+        do="Look for joints that hardly anything holds, and for stiffnesses far too small or too large.",
+    )
 
 
-def _unbalanced(frame: Frame, stiffness: Stiffness, left: Floats, size: Floats) -> float:
-    """The largest imbalance as a part of the largest forces that meet at any unknown, over all cases."""
+def _left_over(frame: Frame, loads: Floats, movements: Floats, forces: Floats) -> Floats:
+    """Loads (n, c) that movements and forces leave unbalanced."""
+    flat = forces.reshape(3 * len(forces), loads.shape[1])
+    return loads - frame.springs[:, None] * movements - deformation_matrix(frame).T @ flat
+
+
+def _sizes(frame: Frame, loads: Floats, forces: Floats) -> Floats:
+    """The size (n, c) of what meets at the movements, whatever its sign."""
+    flat = forces.reshape(3 * len(forces), loads.shape[1])
+    met: Floats = np.abs(loads) + np.abs(deformation_matrix(frame)).T @ np.abs(flat)
+    return met
+
+
+def _part(frame: Frame, stiffness: Stiffness, left: Floats, size: Floats) -> float:
+    """What is left (k, c) as a part of the largest size (n, c) that meets at any unknown, over all cases."""
     scale, ties = stiffness.scale[:, None], None if frame.ties is None else np.abs(frame.ties).T
     most = scale * (size[frame.free] if ties is None else ties @ size)
-    worst = (scale * np.abs(unknown_part(frame, left))).max(axis=0, initial=0.0)
+    worst = (scale * np.abs(left)).max(axis=0, initial=0.0)
     return float((worst / np.maximum(most.max(axis=0, initial=0.0), np.finfo(float).tiny)).max(initial=0.0))
 
 
