@@ -69,7 +69,7 @@ def test_the_package_has_no_assert_and_never_prints_outside_the_command_line() -
         text = path.read_text(encoding="utf-8")
         lines = [line.strip() for line in text.splitlines()]
         assert not [line for line in lines if line.startswith("assert ")], path
-        if "cli" not in path.parts:
+        if "cli" not in path.parts and path.name != "__main__.py":
             assert not [line for line in lines if line.startswith(("print(", "sys.exit("))], path
 
 

@@ -11,10 +11,10 @@ Every name below is loaded when it is first used, so that importing the package 
 """
 
 from importlib import import_module
-from typing import TYPE_CHECKING
 
 from trussio.version import __version__
 
+TYPE_CHECKING = False
 if TYPE_CHECKING:
     from trussio.assess import assess
     from trussio.audit.rules import audit

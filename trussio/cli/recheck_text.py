@@ -45,8 +45,8 @@ def _run(truss: Truss, run: str, check: RunCheck) -> Iterator[str]:
         if segment.verdict == "disagrees":
             claimed = "missing" if segment.claimed is None else scale.text(segment.claimed)
             yield f"    {name}: claimed {claimed}, rechecked {scale.text(segment.rechecked)}"
-    for name in check.unknown:
-        yield f"    {name}: the truss has no such segment"
+    for unknown in check.unknown:
+        yield f"    {unknown}: the truss has no such segment"
 
 
 def _size(scale: Scale, value: float) -> str:
