@@ -18,7 +18,7 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from trussio.assess import assess
     from trussio.audit.rules import audit
-    from trussio.calculation import calculate, claims, recheck
+    from trussio.calculation import calculate
     from trussio.document.basis import read_basis
     from trussio.document.check_record import write_check_record
     from trussio.document.conversion import to_units
@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from trussio.drawing.sheet import sheet
     from trussio.drawing.svg import render
     from trussio.errors import TrussioError
+    from trussio.rechecking import claims, recheck
     from trussio.report.page import page
     from trussio.report.summary import summary
 
@@ -51,8 +52,8 @@ _NAMES = {
     "write_findings": "trussio.document.findings",
     "audit": "trussio.audit.rules",
     "calculate": "trussio.calculation",
-    "claims": "trussio.calculation",
-    "recheck": "trussio.calculation",
+    "claims": "trussio.rechecking",
+    "recheck": "trussio.rechecking",
     "assess": "trussio.assess",
     "sheet": "trussio.drawing.sheet",
     "render": "trussio.drawing.svg",

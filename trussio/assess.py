@@ -10,10 +10,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from trussio.audit.rules import audit
-from trussio.calculation import calculate, claims, recheck, stopped_runs
+from trussio.calculation import calculate, stopped_runs
 from trussio.errors import CannotAnalyseError
 from trussio.model.assessment import Assessment
 from trussio.recheck.applied import applied_forces
+from trussio.rechecking import claims, recheck
 
 if TYPE_CHECKING:
     from trussio.model.change import Question

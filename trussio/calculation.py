@@ -1,29 +1,23 @@
-"""The stop rules, then forces, then the recheck: what the quick verbs and the whole chain share.
+"""The stop rules, then forces: what the quick verbs and the whole chain share.
 
 Nothing heavier than numpy is loaded here, so that a force is quickly had.
 """
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from trussio.analysis.run import analyse
 from trussio.audit.stops import stops
 from trussio.errors import CannotAnalyseError, Fault
-from trussio.model.check_record import ForcesTable
 from trussio.model.forces import Results
 from trussio.model.loading import RunId
-from trussio.recheck.agreement import compare
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from trussio.model.check_record import CheckRecord
     from trussio.model.finding import Finding
     from trussio.model.truss import Idealisation, State, Truss
-
-OURS = "our own analysis"
 
 
 def calculate(
@@ -49,37 +43,6 @@ def calculate(
         rests_on=tuple(f"/assumptions/{name}" for name, a in truss.assumptions.items() if not a.confirmed),
         runs=analyse(truss, idealisation=idealisation, runs=runs) if runs else {},
         despite=codes_of(found),
-    )
-
-
-def recheck(
-    truss: Truss,
-    table: ForcesTable,
-    *,
-    digest: str,
-    idealisation: Idealisation = "continuous",
-    state: State = "found",
-    despite_stops: bool = False,
-) -> CheckRecord:
-    """What the second method says of forces that somebody claims, after the stop rules.
-
-    Raises as `calculate` does, and where the table belongs to another model, idealisation or state.
-    """
-    found = refuse_stops(truss, idealisation, despite_stops=despite_stops)
-    record = compare(truss, table, idealisation=idealisation, state=state, model_digest=digest)
-    return replace(record, despite=codes_of(found))
-
-
-def claims(results: Results) -> ForcesTable:
-    """Our own results as a table of claims, without any rounding."""
-    return ForcesTable(
-        name=OURS,
-        digest=None,
-        runs={run: {name: s.axial for name, s in of.segments.items()} for run, of in results.runs.items()},
-        rounding={run: dict.fromkeys(of.segments, 0.0) for run, of in results.runs.items()},
-        idealisation=results.idealisation,
-        model=results.model,
-        state=results.state,
     )
 
 

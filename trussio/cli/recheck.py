@@ -8,12 +8,13 @@ from __future__ import annotations
 from os.path import basename
 from typing import TYPE_CHECKING, Final, TextIO
 
-from trussio.calculation import calculate, claims, recheck
+from trussio.calculation import calculate
 from trussio.cli.options import add_despite, add_file, add_idealisation, add_json, add_output
 from trussio.cli.recheck_text import recheck_text
 from trussio.cli.streams import emit, open_one, read_bytes, wants_json
 from trussio.document.check_record import write_check_record
 from trussio.document.forces_table import read_forces_table
+from trussio.rechecking import claims, recheck
 
 if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
