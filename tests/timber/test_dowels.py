@@ -274,3 +274,19 @@ def test_without_a_gap_the_general_equations_are_the_yield_equations(
 def test_a_gap_is_never_negative() -> None:
     with pytest.raises(UsageError, match=r"the gap between the members is -0\.1 in"):
         lateral.lateral_value(fastener=fasteners.bolt(0.5), main=OAK, side=OAK, gap=-0.1)
+
+
+def test_the_point_of_a_fastener_bears_half() -> None:
+    lag = fasteners.lag_screw(0.5)
+    assert fasteners.bearing_length(lag, 4.0) == pytest.approx(4.0 + 0.3125 / 2)
+    assert fasteners.bearing_length(fasteners.common_nail("16d"), 2.0) == pytest.approx(2.0 - 0.162)
+
+
+def test_a_screw_bears_no_deeper_than_the_piece_that_it_enters() -> None:
+    lag, side = fasteners.lag_screw(0.5), Piece(thickness=1.5, G=0.5)
+
+    def crushing(thickness: float) -> float:
+        main = Piece(thickness=thickness, G=0.5)
+        return lateral.lateral_value(fastener=lag, main=main, side=side, penetration=4.0).modes["Im"]
+
+    assert crushing(2.0) == pytest.approx(crushing(20.0) * 2.0 / (4.0 + 0.3125 / 2))

@@ -281,3 +281,9 @@ def test_inferred_rings_show_both_readings() -> None:
 
 def test_the_greatest_gauge_that_slender_bolts_need() -> None:
     assert geometry_factors.GREATEST_SPREAD == 5.0
+
+
+@pytest.mark.parametrize(("spacing", "permitted"), [(2.5, True), (2.51, False)])
+def test_a_row_across_the_grain_may_not_spread_over_five_inches(spacing: float, *, permitted: bool) -> None:
+    bolts = replace(ACROSS, in_row=3, spacing=spacing)
+    assert (geometry_factor(bolts, 0.5).refusals == ()) == permitted

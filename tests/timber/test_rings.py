@@ -152,3 +152,10 @@ def test_steel_caps_and_sides_are_for_plates() -> None:
 
 def test_moduli_for_group_action() -> None:
     assert (rings.connector_modulus(SMALL).value, rings.connector_modulus(LARGE).value) == (400000, 500000)
+
+
+def test_across_the_grain_the_end_counts_as_in_tension_and_spacing_by_its_own_column() -> None:
+    short = ConnectorPlacement(angle=90.0, end=4.0, towards_end=False, edge=1.75, loaded_edge=3.0)
+    assert rings.connector_geometry(SMALL, short).factor.value == pytest.approx(0.625 + 0.375 * 1.25 / 2.75)
+    close = ConnectorPlacement(angle=90.0, end=6.0, towards_end=True, edge=1.75, loaded_edge=3.0, spacing=4.25)
+    assert rings.connector_geometry(SMALL, close).factor.value == 1.0
