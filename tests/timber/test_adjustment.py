@@ -233,9 +233,9 @@ def test_an_adjusted_value_shows_its_arithmetic() -> None:
     found = adjustment.adjusted("Ft'", 1000.0, {"CD": adjustment.duration_factor(["snow"]), "CF": 1.2})
     assert found.value == pytest.approx(1380.0)
     assert [(line.symbol, line.value, line.source) for line in found.lines] == [
-        ("Ft", 1000.0, "stated"),
+        ("Ft", 1000.0, "given"),
         ("CD", 1.15, "from memory; 0.9 to 1.6 seen in a university wood design course"),
-        ("CF", 1.2, "stated"),
+        ("CF", 1.2, "given"),
         ("Ft'", pytest.approx(1380.0), "from memory"),
     ]
     assert found.lines[-1].formula == "Ft x CD x CF"

@@ -117,7 +117,7 @@ def test_the_greater_side_counts_for_european_tension() -> None:
             SectionId("web"): Section(width=100.0, depth=100.0),
         },
     )
-    check = one(roof, axial(1000.0), "tension on the net section", 0.0)
+    check = one(roof, axial(1000.0), "tension on the gross section", 0.0)
     assert check.capacity == pytest.approx(0.9 * 14.5 / 1.3 * (150 / 140) ** 0.2)
 
 

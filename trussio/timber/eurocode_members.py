@@ -50,11 +50,18 @@ def bending_stress(moment: float, modulus: Figure, symbol: str) -> Derivation:
     return derived(symbol, moment / number(modulus), "MPa", "M / W", "", *steps, source=STATICS)
 
 
-def tension_check(*, force: float, net_area: Figure, ft0d: Figure, of: Subject = SINGLE) -> Check:
+def tension_check(
+    *,
+    force: float,
+    net_area: Figure,
+    ft0d: Figure,
+    what: str = "tension on the net section",
+    of: Subject = SINGLE,
+) -> Check:
     """Tension along the grain on the net section (6.1)."""
     require_sense("tension", force, "tension")
     return set_against(
-        what="tension on the net section",
+        what=what,
         clause="EN 1995-1-1 6.1.2 (6.1)",
         demand=axial_stress(force, net_area, "sigma_t0"),
         capacity=shown("ft0d", ft0d, "MPa"),

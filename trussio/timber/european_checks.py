@@ -37,7 +37,7 @@ from trussio.timber.eurocode_members import (
     tension_bending_checks,
     tension_check,
 )
-from trussio.timber.segment_checks import BRACING, FLOOR, Lengths, PlyForces
+from trussio.timber.segment_checks import BRACING, FLOOR, TENSION, Lengths, PlyForces
 from trussio.timber.working import STATICS, not_evaluated, stated
 from trussio.units import MM_PER_INCH, NEWTON_PER_POUND
 
@@ -186,7 +186,7 @@ def european_checks(
     bend = bending_stress(forces.moment, modulus, "sigma_my")
     checks: list[Check] = []
     if forces.greatest > FLOOR:
-        checks.append(tension_check(force=forces.greatest, net_area=area, ft0d=design.ft0d, of=of))
+        checks.append(tension_check(force=forces.greatest, net_area=area, ft0d=design.ft0d, what=TENSION, of=of))
     if forces.greatest > FLOOR or (forces.least >= -FLOOR and forces.moment > FLOOR):
         sigma_t = axial_stress(max(forces.greatest, 0.0), area, "sigma_t0")
         checks += tension_bending_checks(sigma_t=sigma_t, ft0d=design.ft0d, sigma_my=bend, fmyd=design.fmd, of=of)[

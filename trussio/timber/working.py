@@ -1,7 +1,7 @@
 """Working shown: how a formula becomes a value with the lines that lead to it, and a check with its verdict.
 
-Source marks say how a clause or a number is known. A plain number handed to a formula is taken as stated by the
-caller; a derivation brings its own lines.
+Source marks say how a clause or a number is known. A plain number handed to a formula is marked as given; a
+derivation brings its own lines.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 MEMORY: Final = "from memory"
 SECONDARY: Final = "NDS-2018 as quoted in secondary copies"
-STATED: Final = "stated"
+STATED: Final = "given"
 STATICS: Final = "statics"
 PRACTICE: Final = "common practice, no source"
 OWN: Final = "own derivation"
@@ -38,12 +38,12 @@ def number(figure: Figure) -> float:
 
 
 def step(symbol: str, figure: Figure, unit: str) -> Step:
-    """What puts a figure in front of the formula that uses it: its own lines, or one line marked as stated."""
+    """What puts a figure in front of the formula that uses it: its own lines, or one line marked as given."""
     return figure if isinstance(figure, Derivation) else Line(symbol, figure, unit, "", "", STATED)
 
 
 def shown(symbol: str, figure: Figure, unit: str) -> Derivation:
-    """The figure as a derivation: a plain number gets a line of its own, marked as stated."""
+    """The figure as a derivation: a plain number gets a line of its own, marked as given."""
     return figure if isinstance(figure, Derivation) else stated(symbol, figure, unit)
 
 
