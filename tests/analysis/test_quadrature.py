@@ -60,7 +60,7 @@ def test_segments_are_cut_where_loads_begin_or_end_but_not_at_their_joints() -> 
 
 
 def test_an_arc_is_cut_so_that_no_piece_turns_far_and_where_it_runs_upright() -> None:
-    """Half a circle over a level chord: four eighths; over a chord of 45 degrees a cut where the arc is upright."""
+    """Half a circle on a level chord: four eighths; on a chord of 45 degrees a cut where the arc is upright."""
     shape = straight(2.0)._replace(length=np.array([pi]), half=np.array([pi / 2]))
     level = pieces(shape, np.arange(1), {})
     assert level.length == pytest.approx([pi / 4] * 4)
