@@ -372,6 +372,49 @@ def test_layers_that_the_table_lacks_are_reported_and_read() -> None:
     assert "'LOST'" in read.changes[0].says
 
 
+def test_a_layer_that_no_plot_shows_is_reported_and_read() -> None:
+    made = drawing()
+    made.layers.add("HELP LINES", plot=False)
+    made.modelspace().add_line((0, 0), (9, 9), dxfattribs={"layer": "HELP LINES"})
+    read = linework(made)
+    assert kinds(read) == ["layer-unplotted"]
+    assert len(read.strokes) == 1
+
+
+def test_extended_data_is_counted_and_not_used() -> None:
+    made = drawing()
+    made.appids.add("SOMEBODY")
+    made.modelspace().add_line((0, 0), (9, 9)).set_xdata("SOMEBODY", [(1000, "2x8")])
+    read = linework(made)
+    assert kinds(read) == ["extended-data"]
+    assert read.changes[0].says == "1 entities carry extended data of some program; it was not used."
+
+
+@pytest.mark.parametrize(
+    "tags",
+    [
+        [(71, 3), (72, 8), (73, 4), *[(40, 0.0)] * 8, *[(10, 1.0), (20, 1.0), (30, 0.0)] * 4],
+        [(71, 3), (72, 0), (73, 0), (74, 0)],
+        [(71, 3), (72, 2), (73, 2), (40, 0.0), (40, 1.0), (10, 0.0), (20, 0.0), (30, 0.0), (10, 9.0), (20, 9.0)],
+        [(71, 900), (72, 0), (73, 2), (10, 0.0), (20, 0.0), (30, 0.0), (10, 9.0), (20, 9.0), (30, 0.0)],
+    ],
+    ids=["all points alike", "no points", "too few points", "a degree of 900"],
+)
+def test_a_spline_that_is_none_is_named_and_never_drawn(tags: list[tuple[int, object]]) -> None:
+    head: list[tuple[int, object]] = [
+        (0, "SPLINE"),
+        (5, "7F"),
+        (100, "AcDbEntity"),
+        (8, "0"),
+        (100, "AcDbSpline"),
+        (70, 8),
+    ]
+    read = linework(bare([*line((0, 0), (9, 9)), *head, *tags]))
+    assert len(read.strokes) == 1
+    assert read.set_aside[0].kind == "SPLINE"
+    assert codes(read) == ["damaged-entities"] or kinds(read) == ["no-extent"]
+
+
 def test_one_layer_in_capitals_and_small_letters_is_one_layer() -> None:
     made = drawing()
     made.layers.add("Webs")

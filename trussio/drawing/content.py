@@ -27,7 +27,7 @@ What = TypeVar("What")
 DEGENERATE: Final = "no extent"
 SURFACE: Final = "surface or solid"
 """Reasons for which more than one reader sets things aside."""
-MOST_CURVES: Final = 20_000
+MOST_CURVES: Final = 10_000
 """Splines and ellipses in one block or layout."""
 
 
@@ -158,8 +158,8 @@ class Content:
     """Rows and signs of one block or layout; lists are filled by the readers of `entities`.
 
     `ends` holds six numbers for each row, `conics` eleven for each arc (centre, u, v, t0, t1) and `conic_rows` its
-    row. `seen` counts entities, `chains` numbers what draws rows, `aside` counts what was set aside, by reason and
-    type.
+    row. `seen` counts entities, `extended` those with data of other programs, `aside` those set aside, by reason
+    and type; `chains` numbers what draws rows.
     """
 
     ends: list[float] = field(default_factory=list)
@@ -182,6 +182,7 @@ class Content:
     damaged: list[Damaged] = field(default_factory=list)
     aside: Counter[tuple[str, str]] = field(default_factory=Counter)
     seen: int = 0
+    extended: int = 0
     chains: int = 0
 
     @property
@@ -203,6 +204,25 @@ class Content:
         self.handles.append(origin.handle)
         return len(self.handles) - 1
 
+    def add_rows(self, origin: Origin, ends: NDArray[np.float64], *, closed: bool) -> int:
+        """Add the pieces (n, 2, 3) of one chain; gives the first of their rows."""
+        first, count = len(self.handles), len(ends)
+        self.ends += ends.reshape(-1).tolist()
+        self.entity += [self.seen] * count
+        self.chain += [self.chains] * count
+        self.kind += [origin.kind] * count
+        self.layer += [origin.layer] * count
+        self.linetype += [origin.linetype] * count
+        self.invisible += [origin.invisible] * count
+        self.closed += [closed] * count
+        self.handles += [origin.handle] * count
+        return first
+
+    def add_conics(self, rows: NDArray[np.intp], conics: NDArray[np.float64]) -> None:
+        """Say that rows are arcs, with their conics (n, 11)."""
+        self.conic_rows += rows.tolist()
+        self.conics += conics.tolist()
+
     def add_smooth(
         self,
         origin: Origin,
@@ -216,12 +236,7 @@ class Content:
         Raises UnreadableError `too-many-curves`.
         """
         if len(self.smooth) == MOST_CURVES:
-            raise UnreadableError(
-                "too-many-curves",
-                where=origin.handle,
-                what=f"The drawing holds more than {MOST_CURVES:,} splines and ellipses.",
-                do="Delete what is no part of the truss, and save again.",
-            )
+            raise too_many_curves(origin.handle)
         through = np.empty((0, 3)) if anchors is None else anchors
         self.smooth.append(
             Smooth(
@@ -238,6 +253,16 @@ class Content:
         """Say that a row is an arc."""
         self.conic_rows.append(row)
         self.conics.append(conic)
+
+
+def too_many_curves(handle: str) -> UnreadableError:
+    """The refusal of a drawing with more splines and elliptical arcs than can be read in good time."""
+    return UnreadableError(
+        "too-many-curves",
+        where=handle,
+        what=f"The drawing holds more than {MOST_CURVES:,} splines and parts of ellipses.",
+        do="Delete what is no part of the truss, and save again.",
+    )
 
 
 def origin_of(kind: str, attributes: Mapping[str, object], names: Names) -> Origin:

@@ -9,7 +9,7 @@ largest distance of a point from the circle.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from math import atan2, hypot, pi
+from math import pi
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -113,13 +113,19 @@ def _sweep(away: NDArray[np.float64]) -> float:
     return float(np.arctan2(cross, (before * after).sum(axis=1)).sum())
 
 
-def bulge_arc(first: Point, last: Point, bulge: float) -> tuple[Point, float, float, float]:
-    """Centre, radius, start angle and sweep of a bulged piece; the bulge and the chord are not zero."""
-    dx, dy = last[0] - first[0], last[1] - first[1]
+def bulge_arcs(
+    first: NDArray[np.float64], last: NDArray[np.float64], bulge: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """Centre x and y, radius, start angle and sweep (n, 5) of bulged pieces with ends (n, 2).
+
+    No bulge and no chord is zero.
+    """
+    chord = last - first
     lift = (1 - bulge * bulge) / (4 * bulge)
-    centre = ((first[0] + last[0]) / 2 - lift * dy, (first[1] + last[1]) / 2 + lift * dx)
-    radius = hypot(dx, dy) * (1 + bulge * bulge) / (4 * abs(bulge))
-    return centre, radius, atan2(first[1] - centre[1], first[0] - centre[0]), 4 * float(np.arctan(bulge))
+    centre = (first + last) / 2 + lift[:, None] * np.column_stack([-chord[:, 1], chord[:, 0]])
+    radius = np.hypot(*chord.T) * (1 + bulge * bulge) / (4 * np.abs(bulge))
+    start = np.arctan2(first[:, 1] - centre[:, 1], first[:, 0] - centre[:, 0])
+    return np.column_stack([centre, radius, start, 4 * np.arctan(bulge)])
 
 
 def conic_points(

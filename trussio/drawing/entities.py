@@ -50,6 +50,7 @@ def read_content(space: Iterable[DXFEntity], names: Names) -> Content:
     layers, linetypes, line = names.layers, names.linetypes, names.kinds["LINE"]
     for entity in space:
         attributes = vars(entity.dxf)
+        content.extended += entity.xdata is not None
         content.seen += 1
         content.chains += 1
         kind = entity.dxftype()

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from trussio.drawing.content import MOST_CURVES, too_many_curves
 from trussio.drawing.curves import circle_through, conic_points, fit_circle, judged
 from trussio.drawing.plane import along_plane, in_plane
 
@@ -82,7 +83,10 @@ class FlatRows:
 
 
 def flat_rows(rows: Rows, frame: Frame) -> FlatRows:
-    """The rows in the plane, circular arcs with centre, radius and sweep."""
+    """The rows in the plane, circular arcs with centre, radius and sweep.
+
+    Raises UnreadableError `too-many-curves` where more than a few thousand arcs are parts of ellipses.
+    """
     count = len(rows.handles)
     flat = FlatRows(
         first=in_plane(rows.ends[:, 0], frame),
@@ -105,6 +109,8 @@ def flat_rows(rows: Rows, frame: Frame) -> FlatRows:
     flat.centre[arcs] = in_plane(rows.conics[circular, :3], frame)
     flat.radius[arcs] = (long[circular] + other[circular]) / 2
     flat.sweep[arcs] = side[circular] * (rows.conics[circular, 10] - rows.conics[circular, 9])
+    if np.count_nonzero(~circular) > MOST_CURVES:
+        raise too_many_curves(rows.handles[rows.conic_rows[~circular][0]])
     flat.kept[rows.conic_rows[~circular]] = False
     return flat
 

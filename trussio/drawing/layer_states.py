@@ -32,7 +32,7 @@ class LayerStates:
     """By the number of a layer in `Names`: `same` the number of its first spelling, `state` a number into HIDDEN.
 
     `linetype` is the number of the line type that it lends, `lent` whether it is layer 0, `missing` the layers in
-    use that the table lacks.
+    use that the table lacks, `unplotted` those that no plot shows.
     """
 
     same: NDArray[np.int32]
@@ -43,6 +43,7 @@ class LayerStates:
     by_block: int
     plain: int
     missing: tuple[str, ...]
+    unplotted: tuple[str, ...]
 
     def linetypes(
         self, written: NDArray[np.int32], layer: NDArray[np.int32], block: NDArray[np.int32] | int
@@ -70,13 +71,16 @@ class LayerStates:
 def read_layers(drawing: Drawing, names: Names) -> LayerStates:
     """The states of all layers in use; adds the line types that they lend to the names."""
     first: dict[str, int] = {}
-    same, state, lends, missing = [], [], [], []
+    same, state, lends = [], [], []
+    missing, unplotted = [], []
     for name, number in names.layers.items():
         same.append(first.setdefault(name.casefold(), number))
         if name in drawing.layers:
             layer = drawing.layers.get(name)
             state.append(FROZEN if layer.is_frozen() else OFF if layer.is_off() else 0)
             lends.append(names.linetypes[str(layer.dxf.get("linetype", PLAIN)).upper()])
+            if not layer.dxf.get("plot", 1):
+                unplotted.append(name)
         else:
             state.append(0)
             lends.append(names.linetypes[PLAIN])
@@ -91,4 +95,5 @@ def read_layers(drawing: Drawing, names: Names) -> LayerStates:
         by_block=names.linetypes["BYBLOCK"],
         plain=names.linetypes[PLAIN],
         missing=tuple(missing),
+        unplotted=tuple(unplotted),
     )

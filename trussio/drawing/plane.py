@@ -94,7 +94,8 @@ def _with_slips(ends: NDArray[np.float64], handles: list[str], inches: float) ->
 def _odd_plane(ends: NDArray[np.float64], handles: list[str], inches: float, wanted: Spot | None) -> Plane:
     points = ends.reshape(-1, 3)
     middle = points.mean(axis=0)
-    normal = np.linalg.svd(points - middle, full_matrices=False)[2][2]
+    away = np.vstack([points - middle, np.zeros((1, 3))])  # three rows at least, so that there is a third axis
+    normal = np.linalg.svd(away, full_matrices=False)[2][2]
     depth = np.abs((points - middle) @ normal)
     deepest = float(depth.max())
     if deepest * inches > REPORTED:

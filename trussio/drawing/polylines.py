@@ -9,15 +9,13 @@ import numpy as np
 from ezdxf.entities.lwpolyline import LWPolyline
 from ezdxf.entities.mline import MLine
 from ezdxf.entities.polyline import Polyline
-from ezdxf.math import OCS, Vec3
+from ezdxf.math import OCS
 
 from trussio.drawing.content import DEGENERATE, SURFACE, Content, Names, origin_of, spots
-from trussio.drawing.curves import bulge_arc
+from trussio.drawing.curves import bulge_arcs
 from trussio.drawing.drawn_curves import ocs_of
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from ezdxf.entities.dxfentity import DXFEntity
     from numpy.typing import NDArray
 
@@ -73,20 +71,26 @@ def _add_polyline(
     if not long.any():
         return DEGENERATE
     outline = closed or bool(np.count_nonzero(long) > 2 and (flat[0] == flat[-1]).all())
-    placed = [ocs.to_wcs(Vec3(point)).xyz for point in flat.tolist()] if ocs.transform else flat.tolist()
-    for index in np.flatnonzero(long).tolist():
-        row = content.add_row(origin, (*placed[index], *placed[index + 1]), closed=outline)
-        if bulges[index]:
-            content.add_conic(row, _bulged(flat[index], flat[index + 1], float(bulges[index]), ocs))
+    chosen = np.flatnonzero(long)
+    axes = np.array([ocs.ux.xyz, ocs.uy.xyz, ocs.uz.xyz])
+    placed = flat @ axes if ocs.transform else flat
+    rows = content.add_rows(origin, np.stack([placed[chosen], placed[chosen + 1]], axis=1), closed=outline)
+    bent = np.flatnonzero(bulges[chosen])
+    if len(bent):
+        pieces = chosen[bent]
+        content.add_conics(rows + bent, _bulged(flat[pieces], flat[pieces + 1], bulges[pieces], axes))
     return None
 
 
-def _bulged(first: NDArray[np.float64], last: NDArray[np.float64], bulge: float, ocs: OCS) -> Sequence[float]:
-    (x, y), radius, start, sweep = bulge_arc(
-        (float(first[0]), float(first[1])), (float(last[0]), float(last[1])), bulge
-    )
-    centre = ocs.to_wcs(Vec3(x, y, float(first[2])))
-    return (*centre.xyz, *(ocs.ux * radius).xyz, *(ocs.uy * radius).xyz, start, start + sweep)
+def _bulged(
+    first: NDArray[np.float64], last: NDArray[np.float64], bulge: NDArray[np.float64], axes: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """The conics (n, 11) of bulged pieces in a plane with these axes, their ends (n, 3) in its own coordinates."""
+    with np.errstate(all="ignore"):  # what overflows here is refused with the name of its polyline
+        arcs = bulge_arcs(first[:, :2], last[:, :2], bulge)
+        centre = np.column_stack([arcs[:, :2], first[:, 2]]) @ axes
+        radius, start, sweep = arcs[:, 2, None], arcs[:, 3, None], arcs[:, 4, None]
+        return np.hstack([centre, radius * axes[0], radius * axes[1], start, start + sweep])
 
 
 def read_mline(entity: DXFEntity, attributes: Attributes, content: Content, names: Names) -> str | None:

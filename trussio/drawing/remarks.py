@@ -93,6 +93,9 @@ def _layers(space: OpenedSpace) -> Iterator[Change]:
         yield Change(
             kind="layer-undefined", says=f"Layers in use that the table lacks, read as visible: {listed}."
         )
+    if space.states.unplotted:
+        listed = ", ".join(repr(decoded(name)) for name in space.states.unplotted[:MOST_TOLD])
+        yield Change(kind="layer-unplotted", says=f"Layers in use that no plot shows, read as visible: {listed}.")
     odd = [decoded(name) for name in space.raw_layers if has_lost_bytes(name)]
     if odd:
         listed = ", ".join(repr(name) for name in odd[:MOST_TOLD])
@@ -145,6 +148,10 @@ def _repeated(space: OpenedSpace) -> Iterator[Change]:
 
 
 def _counts(space: OpenedSpace) -> Iterator[Change]:
+    extended = sum(block.count * block.content.extended for block in space.copies)
+    if extended:
+        says = f"{extended} entities carry extended data of some program; it was not used."
+        yield Change(kind="extended-data", says=says)
     degenerate = {kind: count for (reason, kind), count in space.aside.items() if reason == DEGENERATE}
     if degenerate:
         says = f"Entities without length or radius were set aside: {_listed(degenerate)}."
