@@ -72,7 +72,7 @@ def second_forces(
 
 def least_energy(reading: Reading) -> dict[RunId, SecondForces]:
     """The same for a truss that has been read."""
-    found = _minimum(reading)
+    found = minimum(reading)
     return {run: _run(reading, found, factors) for run, factors in reading.factors.items()}
 
 
@@ -125,7 +125,7 @@ def _ground(reading: Reading) -> tuple[Array, Array]:
     return eq.carry @ forced, sprung
 
 
-class _Found(NamedTuple):
+class Found(NamedTuple):
     """Unknowns, movements and sizes of numbers of all cases, one column each."""
 
     forces: Array
@@ -133,7 +133,8 @@ class _Found(NamedTuple):
     size: Array
 
 
-def _minimum(reading: Reading) -> _Found:
+def minimum(reading: Reading) -> Found:
+    """Unknowns and movements of every case that was read."""
     truss, eq, on_joints = reading.truss, reading.equations, reading.loads.joints
     weight, deformed = _weighted(reading)
     forced, sprung = _ground(reading)
@@ -159,7 +160,7 @@ def _minimum(reading: Reading) -> _Found:
     moved = forced - eq.free @ (np.linalg.solve(corner, price + missing) / scale[:, None])
     segments = len(truss.segments)
     size = np.vstack((forces[:segments], (weight.T @ offset)[:segments], on_joints.T[: 2 * len(truss.joints)]))
-    return _Found(forces=forces, moved=moved, size=np.abs(size).max(axis=0, initial=0.0))
+    return Found(forces=forces, moved=moved, size=np.abs(size).max(axis=0, initial=0.0))
 
 
 def _check_rank(truss: Truss, eq: Equilibrium, plain: Array) -> None:
@@ -202,7 +203,7 @@ def _mechanism(truss: Truss, eq: Equilibrium, plain: Array) -> CannotAnalyseErro
     return CannotAnalyseError("mechanism", where=where, what=what, do="Add what holds it, or ask the surveyor.")
 
 
-def _run(reading: Reading, found: _Found, factors: Array) -> SecondForces:
+def _run(reading: Reading, found: Found, factors: Array) -> SecondForces:
     """One run as the sum of its cases."""
     truss, eq = reading.truss, reading.equations
     forces = found.forces @ factors

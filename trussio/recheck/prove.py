@@ -1,0 +1,211 @@
+"""Write a proof of forces: rational forces in exact balance, movements, and a path for a unit load at every joint.
+
+The forces of least energy are nearly in balance. Of the unknowns as many are chosen as there are equations, the
+stiffest that are independent; the others keep their values, as the fractions that floats are, and those chosen
+follow from the equations in exact arithmetic. Paths are the same choice under unit loads, to a few figures.
+
+What checks the proof is `proof`, which has none of this: neither numpy, nor a choice, nor an elimination.
+"""
+
+from __future__ import annotations
+
+import json
+from fractions import Fraction
+from hashlib import sha256
+from math import fsum, sqrt
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from trussio.errors import CannotAnalyseError
+from trussio.recheck.elimination import eliminate
+from trussio.recheck.energy import minimum
+from trussio.recheck.gaps import pull
+from trussio.recheck.reading import read
+from trussio.recheck.statement import structure_of
+from trussio.recheck.tally import loads_of
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Mapping, Sequence
+
+    from numpy.typing import NDArray
+
+    from trussio.model.loading import RunId
+    from trussio.model.truss import Idealisation, Truss
+    from trussio.recheck.reading import Reading
+    from trussio.recheck.statement import Entry, Structure
+
+    Array = NDArray[np.float64]
+    Unknown = tuple[str, int | str]
+    """(segment, 0: force density, 1 and 2: end moments), or (joint, direction) of a spring."""
+
+FIGURES: Final = 6
+"""Figures of the paths, which need only be near."""
+NOTHING: Final = 1e-7
+"""Forces of a path that are smaller than this part of its largest are left out."""
+
+
+def prove(
+    truss: Truss, document: bytes, *, idealisation: Idealisation, runs: Iterable[RunId] | None = None
+) -> str:
+    """A proof (JSON) of the forces of some runs, or of all, for the bytes of the document that states the truss.
+
+    Raises CannotAnalyseError as `second_forces` does, and `not-provable` for a pinned truss with stations.
+    """
+    try:
+        about = structure_of(json.loads(document), continuous=idealisation == "continuous")
+    except ValueError as problem:
+        raise CannotAnalyseError(
+            "not-provable", where="/joints", what=str(problem), do="Prove it in `continuous`."
+        ) from None
+    reading = read(truss, idealisation=idealisation, runs=runs)
+    found = minimum(reading)
+    columns = _columns(about)
+    chosen = _chosen(about, columns)
+    inverse = np.linalg.inv(_matrix(about, columns, chosen))
+    proof = {
+        "format": "trussio/proof",
+        "version": 1,
+        "document": "sha256:" + sha256(document).hexdigest(),
+        "idealisation": idealisation,
+        "runs": {
+            run: _run(
+                about, columns, chosen, _near(about, reading, found.forces @ factors, found.moved @ factors), run
+            )
+            for run, factors in reading.factors.items()
+        },
+        "paths": {
+            name: _path(about, dict(zip(chosen, (-inverse[:, index]).tolist(), strict=True)))
+            for index, name in enumerate(about.free)
+        },
+    }
+    return json.dumps(proof, ensure_ascii=False, separators=(",", ":")) + "\n"
+
+
+def _columns(about: Structure) -> dict[Unknown, dict[str, Fraction]]:
+    """What each unknown at 1 does to each free movement, exactly."""
+    at_row: dict[tuple[str, str], list[tuple[str, Fraction]]] = {}
+    for name, way in about.free.items():
+        for row, part in way.items():
+            at_row.setdefault(row, []).append((name, part))
+    states: dict[Unknown, Entry] = {}
+    for s in about.segments:
+        states[s.id, 0] = {"forces": {s.id: (1, 0, 0)}}
+        for end, turn in enumerate(s.turns, start=1):
+            if turn is not None:
+                states[s.id, end] = {"forces": {s.id: (0, int(end == 1), int(end == 2))}}
+    for joint, name, _ in about.springs:
+        states[joint, name] = {"forces": {}, "springs": {joint: {name: 1}}}
+    segment = {s.id: s for s in about.segments}
+    columns: dict[Unknown, dict[str, Fraction]] = {}
+    for unknown, state in states.items():
+        column: dict[str, Fraction] = {}
+        of = [segment[unknown[0]]] if state["forces"] else []
+        for row, value in pull(of, state, Fraction).items():
+            for name, part in at_row.get(row, ()):
+                column[name] = column.get(name, Fraction(0)) + part * value
+        columns[unknown] = {name: value for name, value in column.items() if value}
+    return columns
+
+
+def _matrix(
+    about: Structure, columns: Mapping[Unknown, Mapping[str, Fraction]], chosen: Sequence[Unknown]
+) -> Array:
+    """Free movements by chosen unknowns."""
+    number = {name: index for index, name in enumerate(about.free)}
+    matrix = np.zeros((len(number), len(chosen)))
+    for column, unknown in enumerate(chosen):
+        for name, value in columns[unknown].items():
+            matrix[number[name], column] = float(value)
+    return matrix
+
+
+def _chosen(about: Structure, columns: Mapping[Unknown, Mapping[str, Fraction]]) -> list[Unknown]:
+    """As many independent unknowns as there are free movements, the stiffest first."""
+    every = list(columns)
+    stiff: dict[Unknown, float] = {(joint, name): sqrt(k) for joint, name, k in about.springs}
+    for s in about.segments:
+        stiff[s.id, 0] = 1 / (s.rib.chord * sqrt(s.flexible[0][0]))
+        stiff |= {(s.id, end): 1 / sqrt(s.flexible[end][end]) for end in (1, 2) if s.turns[end - 1] is not None}
+    left = _matrix(about, columns, every) * [stiff[unknown] for unknown in every]
+    left /= np.linalg.norm(left, axis=1)[:, None]
+    chosen: list[int] = []
+    for _ in range(len(left)):
+        pick = int(np.argmax(np.sum(left**2, axis=0)))
+        unit = left[:, pick] / np.linalg.norm(left[:, pick])
+        left -= np.outer(unit, unit @ left)
+        left[:, pick] = 0.0
+        chosen.append(pick)
+    return [every[index] for index in sorted(chosen)]
+
+
+def _run(
+    about: Structure,
+    columns: Mapping[Unknown, Mapping[str, Fraction]],
+    chosen: Sequence[Unknown],
+    near: tuple[dict[Unknown, float], dict[tuple[str, str], float]],
+    run: str,
+) -> Entry:
+    """Forces of one run in exact balance, near those given, and the movements given."""
+    forces, moved = near
+    values = {unknown: Fraction(force) for unknown, force in forces.items() if unknown not in set(chosen)}
+    right = {name: Fraction(0) for name in about.free}
+    loads = loads_of(about.truss, about.segments, run).push
+    for name, way in about.free.items():
+        right[name] -= sum(part * Fraction(fsum(loads[row])) for row, part in way.items() if row in loads)
+    for unknown, value in values.items():
+        for name, part in columns[unknown].items():
+            right[name] -= part * value
+    rows: dict[str, dict[int, Fraction]] = {name: {} for name in about.free}
+    for index, unknown in enumerate(chosen):
+        for name, part in columns[unknown].items():
+            rows[name][index] = part
+    answers = eliminate(rows.values(), list(right.values()))
+    values |= {unknown: answers[index] for index, unknown in enumerate(chosen)}
+    return _state(about, values, str) | {
+        "movements": {joint: [moved[joint, "x"], moved[joint, "y"]] for joint in about.truss["joints"]},
+        "turns": {turn: by for (turn, kind), by in moved.items() if kind == "turn"},
+    }
+
+
+def _near(about: Structure, reading: Reading, forces: Array, moved: Array) -> tuple[Entry, Entry]:
+    """Forces of least energy and movements of one run, by the names that a proof knows them by."""
+    segments, moments = about.segments, reading.equations.moments
+    values, shifts = forces.tolist(), moved.tolist()
+    near: dict[Unknown, float] = {
+        (s.id, 0): value / s.rib.chord for s, value in zip(segments, values, strict=False)
+    }
+    near |= {
+        (segments[index].id, end + 1): value
+        for (index, end), value in zip(moments, values[len(segments) :], strict=False)
+    }
+    springs = values[len(segments) + len(moments) :]
+    near |= {(joint, name): value for (joint, name, _), value in zip(about.springs, springs, strict=True)}
+    rows: list[tuple[str, str]] = [(joint, axis) for joint in reading.truss.joints for axis in "xy"]
+    rows += [(joint if stick is None else f"{stick}:{joint}", "turn") for joint, stick in reading.equations.turns]
+    return near, dict(zip(rows, shifts, strict=True))
+
+
+def _path(about: Structure, values: dict[Unknown, float]) -> Entry:
+    """Forces that nearly carry a unit load, to a few figures."""
+    sizes = {s.id: s.rib.chord for s in about.segments}
+    largest = max(abs(value) * sizes.get(name, 1.0) for (name, part), value in values.items() if part == 0)
+    kept = {
+        (name, part): float(f"{value:.{FIGURES}g}")
+        for (name, part), value in values.items()
+        if abs(value) * (sizes.get(name, 1.0) if part == 0 else 1.0) > NOTHING * largest
+    }
+    return _state(about, kept, float)
+
+
+def _state(about: Structure, values: Mapping[Unknown, Entry], write: Callable[[Entry], Entry]) -> Entry:
+    """Forces and springs as a proof holds them."""
+    forces = {
+        s.id: [write(values.get((s.id, part), 0)) for part in (0, 1, 2)]
+        for s in about.segments
+        if any(values.get((s.id, part)) for part in (0, 1, 2))
+    }
+    springs: dict[str, dict[str, Entry]] = {}
+    for joint, name, _ in about.springs:
+        springs.setdefault(joint, {})[name] = write(values.get((joint, name), 0))
+    return {"forces": forces, "springs": springs}

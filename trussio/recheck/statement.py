@@ -1,0 +1,175 @@
+"""What a truss document states, in fractions and floats, for the checker of proofs: only the standard library.
+
+It is read from the JSON of the document itself, by no line that the analysis or the rest of the recheck reads by.
+Rows of equilibrium go by (joint, "x"), (joint, "y") and (turn, "turn"); a turn bears the joint's name where it is
+the joint's own, and `stick:joint` where a stick that crosses others turns for itself. Free movements are named
+combinations of rows: what no bearing holds.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from fractions import Fraction
+from itertools import pairwise
+from math import hypot
+from typing import TYPE_CHECKING, Final, NamedTuple
+
+from trussio.recheck.ribs import flexibility, rib_of
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+    from typing import Any
+
+    from trussio.recheck.ribs import Rib, Triple
+
+    Entry = Any
+    """A part of the document as JSON gives it."""
+    Row = tuple[str, str]
+    Way = dict[Row, Fraction]
+
+ON_LINE: Final = 1e-4
+"""Sine of the angle up to which two segments lie on one line."""
+
+
+class Segment(NamedTuple):
+    """A piece of a stick; `x`, `y` from its first joint to its last; `turns` is None where an end is a hinge."""
+
+    id: str
+    stick: str
+    ends: tuple[str, str]
+    x: Fraction
+    y: Fraction
+    begins: float
+    rib: Rib
+    flexible: tuple[Triple, Triple, Triple]
+    turns: tuple[str | None, str | None]
+
+
+class Structure(NamedTuple):
+    """A truss under one idealisation: segments, springs (joint, direction, stiffness), free movements by name."""
+
+    truss: Entry
+    segments: list[Segment]
+    springs: list[tuple[str, str, float]]
+    free: dict[str, Way]
+
+
+def structure_of(truss: Entry, *, continuous: bool) -> Structure:
+    """What the document states of a structure. Raises ValueError for a pinned truss with a station."""
+    segments = segments_of(truss, bends=continuous)
+    if not continuous and has_station(truss, segments):
+        raise ValueError("A joint of this pinned truss is a station, which is not covered.")
+    turns = {turn for s in segments for turn in s.turns}
+    springs = [
+        (joint, name, stiffness)
+        for joint, support in truss.get("supports", {}).items()
+        for name, stiffness in support.get("springs", {}).items()
+        if name != "turn" or joint in turns
+    ]
+    return Structure(truss, segments, springs, free_movements(truss, segments))
+
+
+def segments_of(truss: Entry, *, bends: bool) -> list[Segment]:
+    """Every segment, members in the document's order."""
+    found = []
+    passing: dict[str, list[str]] = defaultdict(list)
+    for stick, member in truss["members"].items():
+        for joint in member["through"][1:-1]:
+            passing[joint].append(stick)
+    for stick, member in truss["members"].items():
+        soft, curve, begins = _softness(truss, member), member.get("curve"), 0.0
+        for ends in pairwise(member["through"]):
+            (x0, y0), (x1, y1) = (
+                (Fraction(truss["joints"][j]["x"]), Fraction(truss["joints"][j]["y"])) for j in ends
+            )
+            x, y = x1 - x0, y1 - y0
+            to_left = curve is not None and (curve["bows"] == "up") == (x > 0)
+            rib = rib_of(hypot(x, y), curve and curve["radius"], soft, to_left=to_left)
+            turns = [_turn(stick, member, joint, passing[joint]) if bends else None for joint in ends]
+            name = f"{stick}:{ends[0]}-{ends[1]}"
+            found.append(Segment(name, stick, ends, x, y, begins, rib, flexibility(rib), (turns[0], turns[1])))
+            begins += rib.length
+    return found
+
+
+def _softness(truss: Entry, member: Entry) -> Triple:
+    """1 / EA, 1 / GA of shear (0 where it does not count) and 1 / EI (0 where no inertia is stated)."""
+    section, material = truss["sections"][member["section"]], truss["materials"][member["material"]]
+    inertia = section.get("inertia")
+    if inertia is None:
+        plies, width, depth = section.get("plies", 1), section.get("width", 0.0), section.get("depth", 0.0)
+        glued = (section.get("arranged"), section.get("joined")) == ("stacked", "glued")
+        apart = depth + section.get("gap", 0.0) if glued else 0.0
+        inertia = plies * width * depth * (depth**2 + (plies**2 - 1) * apart**2) / 12
+    shear = material.get("G", 0.0) * section.get("shear_area", 0.0)
+    bending = material["E"] * inertia
+    return 1 / material["E"] / area_of(section), shear and 1 / shear, bending and 1 / bending
+
+
+def area_of(section: Entry) -> float:
+    """The area stated, or that of all plies."""
+    area = section.get("area")
+    return float(section.get("plies", 1) * section["width"] * section["depth"] if area is None else area)
+
+
+def _turn(stick: str, member: Entry, joint: str, passing: Sequence[str]) -> str | None:
+    """Fixed ends, and the stick that runs through alone, turn with the joint; where more do, each for itself."""
+    if stick in passing:
+        return joint if len(passing) == 1 else f"{stick}:{joint}"
+    end = "first" if joint == member["through"][0] else "last"
+    return joint if end in member.get("fixed", ()) else None
+
+
+def free_movements(truss: Entry, segments: Sequence[Segment]) -> dict[str, Way]:
+    """Every free movement by name, as a combination of rows."""
+    ways: dict[str, Way] = {}
+    supports = truss.get("supports", {})
+    for joint in truss["joints"]:
+        holds = supports.get(joint, {}).get("holds", ())
+        slanted = [hold for hold in holds if not isinstance(hold, str)]
+        held = {hold for hold in holds if isinstance(hold, str)} & {"x", "y"}
+        if not slanted:
+            ways |= {f"{joint} {axis}": {(joint, axis): Fraction(1)} for axis in "xy" if axis not in held}
+        elif len(slanted) == 1 and not held:
+            x, y = (Fraction(part) for part in slanted[0])
+            ways[f"{joint} slides"] = {(joint, "x"): -y, (joint, "y"): x}
+    for turn in dict.fromkeys(turn for s in segments for turn in s.turns if turn is not None):
+        if "turn" not in supports.get(turn, {}).get("holds", ()):
+            ways[f"{turn} turns"] = {(turn, "turn"): Fraction(1)}
+    return ways
+
+
+def has_station(truss: Entry, segments: Sequence[Segment]) -> bool:
+    """Whether at some joint without a bearing nothing but straight segments of one line meet."""
+    arms: dict[str, list[tuple[float, float]]] = defaultdict(list)
+    curved = {joint for s in segments if s.rib.curvature for joint in s.ends}
+    for s in segments:
+        for joint in s.ends:
+            arms[joint].append((float(s.x), float(s.y)))
+    return any(
+        all(abs(x * rays[0][1] - y * rays[0][0]) <= ON_LINE * hypot(x, y) * hypot(*rays[0]) for x, y in rays)
+        for joint, rays in arms.items()
+        if len(rays) > 1 and joint not in curved and joint not in truss.get("supports", {})
+    )
+
+
+def movements_of(truss: Entry, state: Entry, moves: Mapping[Row, float]) -> dict[Row, float]:
+    """The movements of a proof, made to fit the bearings: what these hold moves as the run says."""
+    u: dict[Row, float] = defaultdict(float, {(turn, "turn"): by for turn, by in state["turns"].items()})
+    u |= {
+        (joint, axis): by
+        for joint, pair in state["movements"].items()
+        for axis, by in zip("xy", pair, strict=True)
+    }
+    for joint, support in truss.get("supports", {}).items():
+        named = [hold for hold in support.get("holds", ()) if isinstance(hold, str)]
+        slanted = [hold for hold in support.get("holds", ()) if not isinstance(hold, str)]
+        u |= {(joint, name): moves.get((joint, name), 0.0) for name in named}
+        if slanted and len(slanted) + len({"x", "y"} & {*named}) > 1:
+            if moves.get((joint, "x")) or moves.get((joint, "y")):
+                raise ValueError(f"{joint} is moved against a slanted bearing, which is not covered.")
+            u |= {(joint, "x"): 0.0, (joint, "y"): 0.0}
+        for x, y in slanted:
+            along = (u[joint, "x"] * x + u[joint, "y"] * y) / (x * x + y * y)
+            u |= {(joint, "x"): u[joint, "x"] - along * x, (joint, "y"): u[joint, "y"] - along * y}
+    return u

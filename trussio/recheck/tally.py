@@ -1,0 +1,147 @@
+"""The loads of a run as the truss document states them, for the checker of proofs: only the standard library.
+
+Distances are lengths along sticks. A load along a segment is taken at points: those of Boole's rule, exact to the
+fifth degree, on straight segments, and Gauss points on arcs. Every point load stands as if the segment were on
+simple supports at its joints: the joints get their parts by the lever, and the segment is deformed.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from math import atan2, cos, pi, sin
+from typing import TYPE_CHECKING, Final, NamedTuple
+
+from trussio.recheck.ribs import gauss_points, handed, misfit, place
+from trussio.recheck.statement import area_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from trussio.recheck.ribs import Triple
+    from trussio.recheck.statement import Entry, Row, Segment
+
+LINE: Final = {"us": 1 / 12, "si": 1.0}
+"""Line load per base length: plf to lbf/in, kN/m to N/mm."""
+WEIGHT: Final = {"us": 1 / 1728, "si": 9.80665e-9}
+"""Weight per base volume: pcf to lbf/in3, kg/m3 to N/mm3 (standard gravity)."""
+BOOLE: Final = ((0.0, 7 / 90), (0.25, 32 / 90), (0.5, 12 / 90), (0.75, 32 / 90), (1.0, 7 / 90))
+"""Places and weights on (0, 1) of Boole's rule."""
+HAIR: Final = 1e-9
+"""Part of a segment's length below which a piece of load counts as none."""
+
+
+class Loads(NamedTuple):
+    """Terms of what a run does: on joints, deformations of segments as (value, size), movements of bearings."""
+
+    push: dict[Row, list[float]]
+    size: dict[str, float]
+    misfit: dict[str, list[tuple[Triple, Triple]]]
+    moves: dict[Row, float]
+
+
+def loads_of(truss: Entry, segments: Sequence[Segment], run: str) -> Loads:
+    """The loads of a run, each already times its factor."""
+    out = Loads(defaultdict(list), defaultdict(float), defaultdict(list), defaultdict(float))
+    turns = {turn for s in segments for turn in s.turns}
+    loads = truss.get("loads", {})
+    for case, factor in loads.get("combinations", {}).get(run, {run: 1.0}).items():
+        for load in loads["cases"][case].get("loads", ()):
+            if "joint" in load:
+                if load.get("moment") and load["joint"] not in turns:
+                    raise ValueError(f"Nothing takes the moment at {load['joint']}.")
+                for key, row in (("fx", "x"), ("fy", "y"), ("moment", "turn")):
+                    _push(out, (load["joint"], row), factor * load.get(key, 0.0))
+            elif "support" in load:
+                for name, by in load["moves"].items():
+                    out.moves[load["support"], name] += factor * by
+            else:
+                for stick in _sticks(truss, load):
+                    _on_stick(out, truss, [s for s in segments if s.stick == stick], load, factor)
+    return out
+
+
+def _sticks(truss: Entry, load: Entry) -> list[str]:
+    members = truss["members"]
+    if "weight_of" in load:
+        return list(members if load["weight_of"] == "all" else load["weight_of"])
+    return [load["member"]] if "member" in load else [m for m in members if members[m].get("role") == load["role"]]
+
+
+def _on_stick(out: Loads, truss: Entry, pieces: Sequence[Segment], load: Entry, factor: float) -> None:
+    member = truss["members"][pieces[0].stick]
+    material = truss["materials"][member["material"]]
+    whole = pieces[-1].begins + pieces[-1].rib.length
+    places = {s.ends[0]: s.begins for s in pieces} | {pieces[-1].ends[1]: whole}
+    if "longer" in load or "warmer" in load:
+        strain = load["longer"] / whole if "longer" in load else load["warmer"] * material["expansion"]
+        for s in pieces:
+            grown = factor * strain * s.rib.chord
+            out.misfit[s.id].append(((grown, 0.0, 0.0), (abs(grown), 0.0, 0.0)))
+    elif "at" in load:
+        at = places.get(load["at"], load["at"])
+        s = next((s for s in pieces if at < s.begins + s.rib.length), pieces[-1])
+        _stand(
+            out, s, min(at - s.begins, s.rib.length), factor * load.get("fx", 0.0), factor * load.get("fy", 0.0)
+        )
+    else:
+        way = next(way for way in ("down", "right", "across", "weight_of") if way in load)
+        if way == "weight_of":
+            value = material["density"] * area_of(truss["sections"][member["section"]]) * WEIGHT[truss["units"]]
+            first = last = factor * value
+        else:
+            pair = load[way] if isinstance(load[way], list) else (load[way], load[way])
+            first, last = (factor * value * LINE[truss["units"]] for value in pair)
+        start, end = (places.get(load.get(key, joint), load.get(key)) for key, joint in _ends(pieces))
+        slope = (last - first) / (end - start)
+        for s in pieces:
+            low, high = max(start - s.begins, 0.0), min(end - s.begins, s.rib.length)
+            for at, length in _spread(s, low, high, plan=load.get("per") == "plan"):
+                force = length * (first + slope * (s.begins + at - start))
+                _stand(out, s, at, *_along(s, at, way, force, plan=load.get("per") == "plan"))
+
+
+def _ends(pieces: Sequence[Segment]) -> tuple[tuple[str, str], tuple[str, str]]:
+    """Where a load begins and ends that does not say."""
+    return ("from", pieces[0].ends[0]), ("to", pieces[-1].ends[1])
+
+
+def _spread(s: Segment, low: float, high: float, *, plan: bool) -> Iterator[tuple[float, float]]:
+    """Points that stand for a load from `low` to `high`, each with its length of it."""
+    if high - low <= HAIR * s.rib.length:
+        return
+    if not s.rib.curvature:
+        yield from ((low + part * (high - low), weight * (high - low)) for part, weight in BOOLE)
+        return
+    quarter = pi / 2 - atan2(s.y, s.x)
+    folds = (s.rib.length / 2 + (quarter + turn * pi) / s.rib.curvature for turn in (-1, 0, 1)) if plan else ()
+    yield from gauss_points(s.rib, (low, *sorted(fold for fold in folds if low < fold < high), high))
+
+
+def _along(s: Segment, at: float, way: str, force: float, *, plan: bool) -> tuple[float, float]:
+    """A force per length of stick or of plan, right and up."""
+    if way == "across" or plan:
+        angle = atan2(s.y, s.x) + place(s.rib, at)[2]
+        if plan:
+            force *= abs(cos(angle))
+        if way == "across":
+            return -force * sin(angle), force * cos(angle)
+    return (force, 0.0) if way == "right" else (0.0, -force)
+
+
+def _stand(out: Loads, s: Segment, at: float, fx: float, fy: float) -> None:
+    """A force at a place of a segment, as if it stood on simple supports at its joints."""
+    along_x, along_y = float(s.x) / s.rib.chord, float(s.y) / s.rib.chord
+    pull, push = fx * along_x + fy * along_y, fy * along_x - fx * along_y
+    last_pull, last_push = handed(s.rib, at, pull, push)
+    last_x, last_y = last_pull * along_x - last_push * along_y, last_pull * along_y + last_push * along_x
+    for joint, x, y in ((s.ends[0], fx - last_x, fy - last_y), (s.ends[1], last_x, last_y)):
+        out.push[joint, "x"].append(x)
+        out.push[joint, "y"].append(y)
+        out.size[joint] += (abs(fx) + abs(fy)) * s.rib.length / s.rib.chord
+    if any(s.turns) or s.rib.curvature:
+        out.misfit[s.id].append(misfit(s.rib, at, pull, push))
+
+
+def _push(out: Loads, row: Row, force: float) -> None:
+    out.push[row].append(force)
+    out.size[row[0]] += abs(force)
