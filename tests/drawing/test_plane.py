@@ -80,7 +80,8 @@ def test_a_tilted_plane_is_a_question_which_way_is_up() -> None:
     assert (kinds(read), codes(read)) == (["plane"], ["which-way-up"])
     assert "a plane at 30.0 degrees to the xy plane" in read.changes[0].says
     told = linework(made, up=(0, cos(tilt), sin(tilt)))
-    assert codes(told) == []
+    assert codes(told) == ["which-way-up"]
+    assert told.questions[0].taken == "0 0.866025 0.5"
     assert same_truss(told.strokes.first, told.strokes.last)
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from tests.drawing.drafting import drawing, linework
-from trussio.drawing.drawing_units import unit_phrase
+from trussio.drawing.drawing_units import inches_said, unit_phrase
 from trussio.drawing.plausibility import Evidence, likeliest, strain
 from trussio.drawing.scale import find_scale
 from trussio.drawing.sizing_up import span_within_border
@@ -162,14 +162,15 @@ def test_without_any_word_the_unit_is_a_question_and_the_likeliest_is_taken(unit
     scale = find_scale(sheet(720, units=units, letters=5))
     assert (scale.inches, scale.rests_on, codes(scale)) == (1.0, "plausibility", ["which-unit"])
     assert scale.questions[0].taken == "1 inch"
-    assert scale.questions[0].settle == "--units in, or the right one"
+    settle = "--units in, or answer 1 inch in the answers file; or say the right one."
+    assert scale.questions[0].settle == settle
     assert "a drawing 60 ft wide and letters 5 in high" in scale.questions[0].asks
 
 
 def test_without_a_header_a_plot_scale_stays_a_question() -> None:
     scale = find_scale(sheet(30, units=NO_UNIT, texts=[(30, "60'-0\""), (15, "30'-0\"")]))
     assert (scale.inches, codes(scale)) == (24.0, ["which-unit"])
-    assert scale.questions[0].settle == "--units in --scale 24"
+    assert scale.questions[0].settle.startswith("--units in --scale 24, or answer 1 inch at 1:24 in the answers")
 
 
 @pytest.mark.parametrize(
@@ -216,6 +217,42 @@ def test_words_that_are_no_unit_and_no_scale_are_refused() -> None:
     for scale in (0.0, -24.0, float("nan"), float("inf")):
         with pytest.raises(UsageError, match="bad-scale"):
             find_scale(read, scale=scale)
+
+
+@pytest.mark.parametrize(
+    ("text", "inches"),
+    [
+        ("1 inch", 1.0),
+        ("IN", 1.0),
+        ("1 inch at 1:24", 24.0),
+        ("mm at 1:50", 50 / MM_PER_INCH),
+        ("1.55 inches", 1.55),
+        ("0.000155 inches", 0.000155),
+        ("1 US survey foot", 1200 / 3937 * 1000 / MM_PER_INCH),
+    ],
+)
+def test_every_unit_that_is_named_can_be_said_back(text: str, inches: float) -> None:
+    assert inches_said(text) == pytest.approx(inches)
+    assert inches_said(unit_phrase(inches)) == pytest.approx(inches, rel=1e-5)
+
+
+@pytest.mark.parametrize("text", ["", "0 inches", "in at 1:0", "1:24", "in 24", "inches 3"])
+def test_what_names_no_unit_is_refused(text: str) -> None:
+    with pytest.raises(UsageError, match="unknown-unit"):
+        inches_said(text)
+
+
+def test_an_answer_settles_the_question_that_stays_beside_it() -> None:
+    read = sheet(720, units=NO_UNIT, letters=5)
+    answered = find_scale(read, answered="mm")
+    assert (answered.unit, answered.rests_on) == ("mm", "the user")
+    assert (codes(answered), answered.questions[0].taken) == (["which-unit"], "1 mm")
+    with pytest.raises(UsageError, match="unknown-unit at perhaps mm"):
+        find_scale(read, answered="perhaps mm")
+
+
+def test_an_answer_to_no_question_changes_nothing() -> None:
+    assert find_scale(sheet(720, letters=5), answered="mm").unit == "inch"
 
 
 def test_survey_feet_are_refused_unless_asked_for() -> None:

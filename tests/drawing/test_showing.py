@@ -49,13 +49,14 @@ def test_more_than_that_is_taken_in_and_asked_about() -> None:
     assert (len(read.strokes), len(read.hidden), codes(read)) == (2, 0, ["hidden-lines"])
     assert read.strokes.row(1).hidden == "layer off"
     assert read.texts[0].hidden == "layer off"
-    assert read.questions[0].taken == "read with the rest"
+    assert read.questions[0].taken == "include"
+    assert read.questions[0].settle == "Answer include or leave out in the answers file."
 
 
 def test_the_users_word_settles_it() -> None:
     out = linework(partly_hidden(80), hidden="leave out")
-    assert (len(out.strokes), codes(out)) == (1, [])
-    assert "They were set aside, as asked." in out.changes[0].says
+    assert (len(out.strokes), codes(out), out.questions[0].taken) == (1, ["hidden-lines"], "leave out")
+    assert "They were set aside." in out.changes[0].says
     taken = linework(partly_hidden(5), hidden="include")
     assert (len(taken.strokes), codes(taken)) == (2, [])
 
@@ -82,7 +83,10 @@ def test_a_truss_on_paper_alone_is_read_with_a_question() -> None:
     read = linework(made)
     assert codes(read)[0] == "paper-space-only"
     assert "('Layout1', 'Sheet A')" in read.questions[0].asks
-    assert "'Sheet A' is read" in read.questions[0].taken
+    assert read.questions[0].taken == "Sheet A"
+    assert "Answer Sheet A or Layout1 in the answers file." in read.questions[0].settle
+    named = linework(made, sheet="Layout1")
+    assert (len(named.strokes), named.questions[0].taken) == (1, "Layout1")
     assert len(read.strokes) == 2
     assert ("paper space", "POINT") in aside(read)
 

@@ -6,9 +6,11 @@ Values of $INSUNITS: published DXF reference, from memory.
 
 from __future__ import annotations
 
+import re
 from typing import Final
 
 from trussio.drawing.plausibility import HEADER_UNITS, INCHES, METRIC_SCALES, PLOT_SCALES
+from trussio.errors import UsageError
 from trussio.units import MM_PER_INCH
 
 UNIT_WORDS: Final = {
@@ -18,9 +20,15 @@ UNIT_WORDS: Final = {
     "cm": "cm",
     "m": "m",
     "us-survey-foot": "US survey foot",
+    "us survey foot": "US survey foot",
+    "yard": "yard",
 }
 """What a user may call a drawing unit."""
 
+_SAID: Final = re.compile(
+    r"(?:1\s+)?(?P<unit>[A-Za-z][A-Za-z -]*?)(?:\s+at\s+1\s*:\s*(?P<scale>\d+(?:\.\d+)?))?"
+    r"|(?:unit of\s+)?(?P<inches>(?:\d*[1-9]\d*\.?\d*|\d*\.\d*[1-9]\d*)(?:e-?\d+)?)\s+inches"
+)
 SURVEY_FOOT: Final = 21
 RARE: Final = {
     3: ("mile", 63360.0), 7: ("km", 1e6 / MM_PER_INCH), 8: ("microinch", 1e-6), 9: ("mil", 1e-3),
@@ -51,20 +59,43 @@ def unit_name(inches: float) -> str:
     for scale in METRIC_SCALES:
         if abs(inches * MM_PER_INCH / scale - 1) < 1e-9:
             return f"mm at 1:{scale}"
-    return f"{inches:.6g} inches"
+    return f"unit of {inches:.6g} inches"
 
 
 def unit_phrase(inches: float) -> str:
     """A unit of so many inches as a length: `1 foot`, `1 inch at 1:24`, `1.55 inches`."""
     name = unit_name(inches)
-    return name if name.endswith("inches") else f"1 {name}"
+    return name.removeprefix("unit of ") if name.endswith("inches") else f"1 {name}"
+
+
+def inches_said(text: str) -> float:
+    """Inches of the unit that a person names: `mm`, `ft`, `1 inch at 1:24`, `1.55 inches`.
+
+    Raises UsageError `unknown-unit`.
+    """
+    found = _SAID.fullmatch(text.strip())
+    if found is not None and found["inches"]:
+        return float(found["inches"])
+    word = found["unit"].lower() if found is not None else ""
+    if found is None or word not in UNIT_WORDS or float(found["scale"] or 1) <= 0:
+        raise UsageError(
+            "unknown-unit",
+            where=text,
+            what="This is no unit that a drawing is made in.",
+            do=f"Give one of {', '.join(UNIT_WORDS)}, at a plot scale like 'in at 1:24'.",
+        )
+    return NAMED[UNIT_WORDS[word]] * float(found["scale"] or 1)
 
 
 def settling(inches: float) -> str:
-    """The options that say a unit."""
+    """How to say a unit: by option, or as an answer."""
+    return f"{_option(inches)}, or answer {unit_phrase(inches)} in the answers file; or say the right one."
+
+
+def _option(inches: float) -> str:
     for word, name in (("in", "inch"), ("ft", "foot"), ("mm", "mm"), ("cm", "cm"), ("m", "m")):
         if same(inches, INCHES[name]):
-            return f"--units {word}, or the right one"
+            return f"--units {word}"
     metric = next((scale for scale in METRIC_SCALES if same(inches * MM_PER_INCH, scale)), None)
     return f"--units mm --scale {metric}" if metric is not None else f"--units in --scale {inches:.6g}"
 

@@ -51,7 +51,8 @@ def read_linework(
     """The linework of a drawing.
 
     `sheet` names a sheet of paper space to read instead of model space; `hidden` is the user's word on what does
-    not show; `up` on which way is up in a tilted plane.
+    not show; `up` on which way is up in a tilted plane. A question that such a word answers stands all the same,
+    with the word as what was taken.
 
     Raises UnreadableError `no-linework`, `custom-objects`, `no-model-space`, `no-such-sheet`, `bad-number`,
     `cyclic-block`, `blocks-too-deep`, `too-many-copies`, `too-many-curves` or `external-reference`.
@@ -106,13 +107,14 @@ def _space(loaded: Loaded, sheet: str | None) -> tuple[OpenedSpace, Aside, tuple
     name = space_named(spaces, sheet)
     space = open_space(spaces[name], loaded.drawing)
     asked: tuple[Question, ...] = ()
-    if not space.lines and sheet is None:
-        sheets = {other: open_space(spaces[other], loaded.drawing) for other in list(spaces)[1:]}
-        drawn = [other for other, held in sheets.items() if held.lines]
-        if not drawn:
-            raise _no_lines(loaded.name, space)
-        name = max(drawn, key=lambda other: sheets[other].lines)
-        space, asked = sheets[name], (paper_only_question(name, drawn),)
+    model, *sheets = spaces
+    if not space.lines or name != model:
+        opened = {other: open_space(spaces[other], loaded.drawing) for other in spaces if other != name}
+        opened[name] = space
+        drawn = [other for other in sheets if opened[other].lines]
+        if not opened[model].lines and drawn:
+            name = sheet or max(drawn, key=lambda other: opened[other].lines)
+            space, asked = opened[name], (paper_only_question(name, drawn),)
     custom = sum(count for (reason, _), count in space.aside.items() if reason == CUSTOM)
     if not space.lines or (custom and space.lines <= FEW):
         raise _no_lines(loaded.name, space)

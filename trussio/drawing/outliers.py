@@ -48,7 +48,7 @@ def outliers_question(strokes: Strokes, far: NDArray[np.bool_]) -> tuple[Questio
             code="far-away-lines",
             asks=f"Lines lie or reach far beyond all others: {_listed(handles)}. Do they belong to the truss?",
             taken="left out",
-            settle="Delete or mend them in the drawing.",
+            settle="Delete or mend them in the drawing, or answer left out in the answers file.",
             where=first.first,
             handles=handles[:MOST_TOLD],
         ),
@@ -65,7 +65,7 @@ def far_out_question(largest: float) -> tuple[Question, ...]:
             asks=f"The drawing lies {largest:.3g} drawing units from its origin, where its digits are few. "
             "Is that meant?",
             taken="read as it stands",
-            settle="Move the truss near the origin and save again.",
+            settle="Move the truss near the origin, or answer read as it stands in the answers file.",
         ),
     )
 

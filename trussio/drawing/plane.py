@@ -51,7 +51,8 @@ class Plane:
 def find_plane(ends: NDArray[np.float64], handles: list[str], inches: float, up: Spot | None = None) -> Plane:
     """The plane of lines (n, 2, 3), with `inches` to one drawing unit for the tolerances.
 
-    `up` is the user's word on which way is up, heard where the plane is an odd one.
+    `up` is the user's word on which way is up, heard where the plane is an odd one; the question that it answers
+    stands beside it, so that both can be recorded.
     """
     if not len(ends):
         return Plane(frame=Frame())
@@ -112,7 +113,7 @@ def _odd_plane(ends: NDArray[np.float64], handles: list[str], inches: float, wan
     return Plane(
         frame=_framed(points, right, up),
         changes=tuple(changes),
-        questions=() if vertical or wanted is not None else (_which_way_up(up),),
+        questions=() if vertical else (_which_way_up(up),),
     )
 
 
@@ -169,12 +170,12 @@ def _no_plane(depth: float, inches: float, handle: str) -> Question:
 
 
 def _which_way_up(up: Spot) -> Question:
-    shown = ", ".join(f"{part:.3f}" for part in up)
+    shown = " ".join(f"{part:.6g}" for part in up)
     return Question(
         code="which-way-up",
         asks="The drawing lies in a tilted plane. Which way is up in it?",
-        taken=f"up is the direction ({shown})",
-        settle='"up": [x, y, z] in the answers file',
+        taken=shown,
+        settle="Answer with the three numbers of a direction in the answers file, such as 0 0 1.",
     )
 
 

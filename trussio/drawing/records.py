@@ -303,7 +303,8 @@ class Scale:
     """What length one drawing unit is.
 
     `inches` and `mm` are real lengths of one drawing unit, `unit` its name (`inch`, `mm`), at a plot scale
-    (`inch at 1:24`) or in inches (`1.55 inches`). `rests_on` says what decided, `says` the whole reason in words.
+    (`inch at 1:24`) or in inches (`unit of 1.55 inches`). `rests_on` says what decided, `says` the whole reason in
+    words.
     """
 
     inches: float

@@ -43,7 +43,7 @@ def _damaged(space: OpenedSpace) -> Iterator[Question]:
         code="damaged-entities",
         asks=f"Entities that cannot be read: {told}{f'; and {more} more' if more > 0 else ''}. What do they draw?",
         taken="left out",
-        settle="Mend or delete them in the drawing.",
+        settle="Mend or delete them in the drawing, or answer left out in the answers file.",
         handles=_few(fault.handle for fault in space.damaged),
     )
 
@@ -59,7 +59,7 @@ def _ovals(bent: Sequence[Bent]) -> Iterator[Question]:
         asks=f"{len(odd)} arcs are parts of ellipses (shorter axis {worst:.2f} of the longer). Is the timber bent "
         "so, or was a circle scaled unequally?",
         taken="read as drawn",
-        settle="Draw them as arcs of circles, or confirm.",
+        settle="Draw them as arcs of circles, or answer read as drawn in the answers file.",
         where=(float(odd[0].points[0, 0]), float(odd[0].points[0, 1])),
         handles=_few(curve.handle for curve in odd),
     )

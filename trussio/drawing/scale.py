@@ -8,10 +8,11 @@ unit taken.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import isfinite
 from typing import TYPE_CHECKING
 
-from trussio.drawing.drawing_units import NAMED, SURVEY_FOOT, UNIT_WORDS, header_inches, unit_name, unit_phrase
+from trussio.drawing.drawing_units import SURVEY_FOOT, header_inches, inches_said, unit_name, unit_phrase
 from trussio.drawing.plausibility import INCHES, likeliest
 from trussio.drawing.records import Scale
 from trussio.drawing.ruling import TWO, Case, Ruling, by_header, scaled, without_header
@@ -25,15 +26,19 @@ if TYPE_CHECKING:
     from trussio.drawing.witnesses import Witness
 
 
-def find_scale(linework: Linework, *, units: str | None = None, scale: float | None = None) -> Scale:
+def find_scale(
+    linework: Linework, *, units: str | None = None, scale: float | None = None, answered: str | None = None
+) -> Scale:
     """The length of one drawing unit.
 
-    `units` is the user's word for it (`in`, `ft`, `mm`, `cm`, `m`, `us-survey-foot`), `scale` how many times
-    longer the real thing is than drawn (24 for half an inch to the foot).
+    `units` is the user's word for it (`in`, `ft`, `mm`, `cm`, `m`, `us-survey-foot`, or `in at 1:24`), `scale` how
+    many times longer the real thing is than drawn (24 for half an inch to the foot). `answered` is what an answers
+    file says to the question `which-unit`, `unit-contradicted` or `unit-implausible`, heard where one is asked;
+    the question stands beside it, with the answer as what was taken, so that both can be recorded.
 
     Raises UsageError `unknown-unit` or `bad-scale`, UnreadableError `survey-foot`.
     """
-    _check(units, scale)
+    _check(scale)
     if linework.header.insunits == SURVEY_FOOT and units is None:
         raise UnreadableError(
             "survey-foot",
@@ -48,6 +53,8 @@ def find_scale(linework: Linework, *, units: str | None = None, scale: float | N
         ruling = by_header(case, case.header)
     else:
         ruling = without_header(case)
+    if answered is not None and ruling.questions:
+        ruling = _as_answered(ruling, answered)
     changes, questions = compared(case.all, ruling.inches, asked=ruling.rests_on != "the user")
     return Scale(
         inches=ruling.inches,
@@ -59,14 +66,7 @@ def find_scale(linework: Linework, *, units: str | None = None, scale: float | N
     )
 
 
-def _check(units: str | None, scale: float | None) -> None:
-    if units is not None and units.lower() not in UNIT_WORDS:
-        raise UsageError(
-            "unknown-unit",
-            where=units,
-            what="This is no unit that a drawing is made in.",
-            do=f"Give one of {', '.join(UNIT_WORDS)}.",
-        )
+def _check(scale: float | None) -> None:
     if scale is not None and not (isfinite(scale) and scale > 0):
         raise UsageError(
             "bad-scale",
@@ -74,6 +74,13 @@ def _check(units: str | None, scale: float | None) -> None:
             what="A scale is a number above zero.",
             do="Give how many times longer the real thing is than drawn, such as 24.",
         )
+
+
+def _as_answered(ruling: Ruling, answered: str) -> Ruling:
+    """What an answer settles, the question kept with it."""
+    inches = inches_said(answered)
+    asked = tuple(replace(question, taken=unit_phrase(inches)) for question in ruling.questions)
+    return Ruling(inches=inches, rests_on="the user", because=f"the answer is {answered}", questions=asked)
 
 
 def _case(linework: Linework) -> Case:
@@ -101,7 +108,7 @@ def _agreeing(witnesses: tuple[Witness, ...]) -> tuple[Witness, ...]:
 
 def _by_user(case: Case, units: str | None, scale: float | None) -> Ruling:
     if units is not None:
-        base, said = NAMED[UNIT_WORDS[units.lower()]], f"the user says {units}"
+        base, said = inches_said(units), f"the user says {units}"
     elif case.header is not None:
         base, said = case.header, f"the header says {unit_name(case.header)}"
     else:

@@ -12,13 +12,15 @@ from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
 
+from trussio.drawing.answers import question
 from trussio.drawing.records import HIDDEN
-from trussio.model.change import Change, Question
+from trussio.model.change import Change
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from trussio.drawing.records import Strokes
+    from trussio.model.change import Question
 
 MUCH: Final = 0.1
 """Share of the line length that may be hidden without a question."""
@@ -36,7 +38,10 @@ class Showing:
 
 
 def decide_hidden(strokes: Strokes, wish: Wish | None) -> Showing:
-    """Take hidden strokes in or leave them out, by the user's wish or by how many they are."""
+    """Take hidden strokes in or leave them out, by the user's wish or by how many they are.
+
+    The question about many of them stands beside the wish that answers it, so that both can be recorded.
+    """
     hidden: NDArray[np.bool_] = strokes.hidden > 0
     if not hidden.any():
         return Showing(include=wish == "include")
@@ -45,19 +50,19 @@ def decide_hidden(strokes: Strokes, wish: Wish | None) -> Showing:
     share = part / total if total else 1.0
     listed = _layers(strokes, hidden)
     told = f"{int(hidden.sum())} lines of {part:g} drawing units in all ({share:.0%}) do not show: {listed}."
-    if wish is not None:
-        done = "taken in" if wish == "include" else "set aside"
-        says = f"{told} They were {done}, as asked."
-        return Showing(include=wish == "include", changes=(Change(kind="hidden-lines", says=says),))
-    if share <= MUCH:
-        return Showing(include=False, changes=(Change(kind="hidden-lines", says=f"{told} They were set aside."),))
-    question = Question(
-        code="hidden-lines",
-        asks=f"{told} Do they belong to the truss?",
-        taken="read with the rest",
-        settle='"hidden": "include" or "leave out" in the answers file',
+    include = share > MUCH if wish is None else wish == "include"
+    done = "taken in" if include else "set aside"
+    asked = question(
+        "hidden-lines",
+        f"{told} Do they belong to the truss?",
+        taken="include" if include else "leave out",
+        options=("include", "leave out"),
     )
-    return Showing(include=True, questions=(question,))
+    return Showing(
+        include=include,
+        changes=(Change(kind="hidden-lines", says=f"{told} They were {done}."),),
+        questions=(asked,) if share > MUCH else (),
+    )
 
 
 def _layers(strokes: Strokes, hidden: NDArray[np.bool_]) -> str:

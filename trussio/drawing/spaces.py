@@ -8,15 +8,17 @@ from __future__ import annotations
 from collections import Counter
 from typing import TYPE_CHECKING, Final
 
+from trussio.drawing.answers import question
 from trussio.drawing.signature import LOADER_FAULTS
 from trussio.errors import UnreadableError
-from trussio.model.change import Question
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from ezdxf.document import Drawing
     from ezdxf.layouts.layout import Layout
+
+    from trussio.model.change import Question
 
 PAPER_SPACE: Final = "paper space"
 
@@ -58,13 +60,14 @@ def count_others(spaces: Mapping[str, Layout], read: str) -> Counter[str]:
     return Counter(entity.dxftype() for name, space in spaces.items() if name != read for entity in space)
 
 
-def paper_only_question(fullest: str, drawn: Sequence[str]) -> Question:
+def paper_only_question(taken: str, drawn: Sequence[str]) -> Question:
     """Ask about a drawing whose model space draws nothing."""
     listed = ", ".join(repr(name) for name in drawn)
-    return Question(
-        code="paper-space-only",
-        asks=f"Model space draws nothing; lines stand in paper space alone ({listed}). Is the truss drawn there, "
+    return question(
+        "paper-space-only",
+        f"Model space draws nothing; lines stand in paper space alone ({listed}). On which sheet is the truss, "
         "and at which scale?",
-        taken=f"the sheet {fullest!r} is read, at the scale that its dimensions or its size suggest",
-        settle='"sheet": "name of the sheet" in the answers file, and --scale for the scale',
+        taken=taken,
+        options=drawn,
+        settle="Say the scale with --scale.",
     )

@@ -80,7 +80,7 @@ def _question(witness: Witness, inches: float) -> Question:
         code="dimension-disagrees",
         asks=f"{_both(witness, inches)} Which is right?",
         taken="the drawing",
-        settle="Correct the drawing or the text.",
+        settle="Correct the drawing, or answer the drawing in the answers file where the text is wrong.",
         where=witness.where,
         handles=(witness.handle,),
     )
@@ -91,7 +91,7 @@ def _rest(misfits: Sequence[Witness]) -> Question:
         code="dimension-disagrees",
         asks=f"{len(misfits)} more dimensions say other lengths than the drawing measures. Which are right?",
         taken="the drawing",
-        settle="Correct the drawing or the texts.",
+        settle="Correct the drawing, or answer the drawing in the answers file where the texts are wrong.",
         handles=_handles(misfits),
     )
 
