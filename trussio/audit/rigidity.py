@@ -17,10 +17,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from trussio.audit.pebbles import Pebbles
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Sequence
 
     Pair = tuple[int, int]
 
@@ -55,8 +57,7 @@ def rigidity(joints: int, members: Sequence[Pair]) -> Rigidity:
     inside = dict.fromkeys(grown.regions, 0)
     for first, last in members:
         one, other = grown.homes[first], grown.homes[last]
-        region = one[0] if len(one) == 1 else other[0] if len(other) == 1 else next(iter({*one} & {*other}))
-        inside[region] += 1
+        inside[one[0] if one is other or len(one) == 1 else next(home for home in other if home in one)] += 1
     found = [
         Region(joints=tuple(sorted(region)), spare=inside[number] - (2 * len(region) - 3))
         for number, region in grown.regions.items()
@@ -71,51 +72,59 @@ def rigidity(joints: int, members: Sequence[Pair]) -> Rigidity:
 class _Growing:
     """Regions grown from every member: joints with two members to a region, regions that share two joints.
 
-    `regions` gives the joints of each region, `homes` the regions of each joint.
+    `regions` gives the joints of each region, `homes` the regions of each joint; the joints beside joint k stand
+    in `beside` from `begin[k]` to `begin[k + 1]`.
     """
 
-    def __init__(self, joints: int, members: Iterable[Pair]) -> None:
-        self.beside: list[list[int]] = [[] for _ in range(joints)]
+    def __init__(self, joints: int, members: Sequence[Pair]) -> None:
+        given = np.array(members, dtype=np.intp).reshape(-1, 2)
+        first, last = np.divmod(np.unique(given.min(axis=1) * joints + given.max(axis=1)), joints)
+        ends = np.concatenate((first, last))
+        order = np.argsort(ends, kind="stable")
+        self.beside: list[int] = np.concatenate((last, first))[order].tolist()
+        self.begin: list[int] = np.searchsorted(ends[order], np.arange(joints + 1)).tolist()
         self.homes: list[tuple[int, ...]] = [()] * joints
-        self.regions: dict[int, set[int]] = {}
-        pairs = dict.fromkeys((first, last) if first < last else (last, first) for first, last in members)
-        for first, last in pairs:
-            self.beside[first].append(last)
-            self.beside[last].append(first)
-        for number, (first, last) in enumerate(pairs):
-            if not self._together(first, last):
-                self._grow(number, first, last)
-
-    def _together(self, first: int, last: int) -> bool:
-        one, other = self.homes[first], self.homes[last]
-        return any(home in other for home in one) if one and other else False
+        self.inside = [-1] * joints
+        self.touched = [-1] * joints
+        self.regions: dict[int, list[int]] = {}
+        homes = self.homes
+        for number, (one, other) in enumerate(zip(first.tolist(), last.tolist(), strict=True)):
+            if homes[one] is not homes[other] or not homes[one]:
+                self._grow(number, one, other)
 
     def _grow(self, number: int, first: int, last: int) -> None:
-        """Grow one region from a member; regions that it swallows go."""
-        region: set[int] = set()
-        touched: set[int] = set()
+        """Grow one region from a member, if it is in none; regions that it swallows go.
+
+        `inside` and `touched` carry the number of the region that a joint was last put into or seen from.
+        """
+        if not set(self.homes[first]).isdisjoint(self.homes[last]):
+            return
+        inside, touched, beside, begin = self.inside, self.touched, self.beside, self.begin
+        region: list[int] = []
         shared: set[int] = set()
         waiting = [first, last]
         while waiting:
             joint = waiting.pop()
-            if joint in region:
+            if inside[joint] == number:
                 continue
-            region.add(joint)
+            inside[joint] = number
+            region.append(joint)
             for home in self.homes[joint]:
                 if home in shared:
                     waiting += self._dissolved(home)
                 else:
                     shared.add(home)
-            for other in self.beside[joint]:
-                if other in touched:
+            for other in beside[begin[joint] : begin[joint + 1]]:
+                if touched[other] == number:
                     waiting.append(other)
                 else:
-                    touched.add(other)
+                    touched[other] = number
         self.regions[number] = region
+        own = (number,)
         for joint in region:
-            self.homes[joint] += (number,)
+            self.homes[joint] = self.homes[joint] + own if self.homes[joint] else own
 
-    def _dissolved(self, home: int) -> set[int]:
+    def _dissolved(self, home: int) -> list[int]:
         swallowed = self.regions.pop(home)
         for joint in swallowed:
             self.homes[joint] = tuple(other for other in self.homes[joint] if other != home)
