@@ -28,6 +28,7 @@ from tests.document.json_values import (
     some,
     texts,
 )
+from tests.document.sites import load_bases, sites, surfaces
 from trussio.document.basis import LABEL
 from trussio.document.values import ANY_ID, JOINT_ID
 
@@ -133,6 +134,8 @@ def truss_documents(draw: DrawFn) -> Object:
         "loads": loads(joints, members, places, dict.fromkeys(held, bearing[1])),
     }
     optional: dict[str, Values] = {
+        "site": sites(joints, members),
+        "surfaces": surfaces(joints, members),
         "source": sources,
         "assumptions": keyed(assumptions),
         **noted,
@@ -207,7 +210,7 @@ def _runs(draw: DrawFn, case: Values) -> Object:
         found["cases"] = draw(st.fixed_dictionaries(dict.fromkeys(cases, case)))
     if combinations or empty[1]:
         found["combinations"] = {**draw(st.fixed_dictionaries(dict.fromkeys(combinations, factors)))}
-    return found | draw(objects({}, noted))
+    return found | draw(objects({}, {"basis": load_bases, **noted}))
 
 
 def _loads_on(name: str, member: Object, places: Mapping[str, Place]) -> list[Values]:
@@ -263,6 +266,8 @@ def basis_documents(draw: DrawFn) -> Object:
                 "members": st.dictionaries(roles, assigned, max_size=2),
                 "supports": keyed(st.sampled_from(bearings).flatmap(lambda b: b[0]), JOINT_ID),
                 "loads": loads(["B0", "B1"], {}, {}, {}),
+                "site": sites(["B0", "B1"], {}),
+                "surfaces": surfaces(["B0", "B1"], {}),
                 **noted,
             },
         )

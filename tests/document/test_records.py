@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import json
 from dataclasses import fields
+from typing import TYPE_CHECKING
 
 import pytest
 
 from trussio.document.schema import schema_folder
 from trussio.model.basis import Assignment, Basis
 from trussio.model.change import Assumption, Change, Source
+from trussio.model.check import Line
 from trussio.model.check_record import CheckRecord, RunCheck, SegmentCheck
 from trussio.model.finding import Finding, Findings, Statics
 from trussio.model.forces import JointMovement, Reaction, Results, RunForces, SegmentForces
@@ -25,7 +27,11 @@ from trussio.model.loading import (
     Warmer,
 )
 from trussio.model.material import Material, Section
+from trussio.model.site import AreaLoad, Generated, Hung, LoadBasis, Site, Step, Surface
 from trussio.model.truss import Joint, Member, Support, Truss
+
+if TYPE_CHECKING:
+    from typing import NamedTuple
 
 ON = {"on": ["member", "role"]}
 HEADER = {"": ["format", "version"]}
@@ -57,6 +63,10 @@ HEADER = {"": ["format", "version"]}
         (SupportMovement, "parts", "movement", {}),
         (Longer, "parts", "longer", {**ON, "by": ["longer"]}),
         (Warmer, "parts", "warmer", {**ON, "by": ["warmer"]}),
+        (Site, "parts", "site", {}),
+        (Surface, "parts", "surface", {}),
+        (LoadBasis, "parts", "loadBasis", {}),
+        (Generated, "parts", "generated", {}),
         (Basis, "basis", "", {**HEADER, "name": []}),
         (Assignment, "basis", "assignment", {}),
         (Results, "results", "", HEADER),
@@ -79,6 +89,13 @@ def test_a_record_and_its_schema_have_the_same_fields(
     for field in fields(record):
         expected |= set(spelled.get(field.name, [field.name]))
     assert properties(schema, part) == expected
+
+
+@pytest.mark.parametrize(
+    ("record", "part"), [(AreaLoad, "areaLoad"), (Hung, "hung"), (Step, "step"), (Line, "line")]
+)
+def test_a_tuple_and_its_schema_have_the_same_fields(record: type[NamedTuple], part: str) -> None:
+    assert properties("parts", part) == set(record._fields)
 
 
 def properties(schema: str, part: str) -> set[str]:

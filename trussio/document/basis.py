@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from trussio.document.bearings import check_bearing, check_movement
 from trussio.document.coherence import check_loads, refer
-from trussio.document.decode import LOADS, MATERIALS, SUPPORTS, section, sizing
+from trussio.document.decode import LOADS, MATERIALS, SITE, SUPPORTS, SURFACES, section, sizing
 from trussio.document.fields import by_id, record
 from trussio.document.names import ROLES, material_id, unit_system
 from trussio.document.positions import escaped
@@ -54,6 +54,8 @@ def basis(fields: Fields, name: str) -> Basis:
         members=fields.default("members", ASSIGNMENTS, {}),
         supports=fields.default("supports", SUPPORTS, {}),
         loads=fields.get("loads", LOADS),
+        site=fields.get("site", SITE),
+        surfaces=fields.default("surfaces", SURFACES, {}),
         notes=fields.get("notes", free),
     )
 
@@ -98,7 +100,7 @@ def check_basis(basis: Basis, ledger: Ledger) -> None:
 
 def _has_quantities(basis: Basis) -> bool:
     loaded = basis.loads is not None and any(case.loads for case in basis.loads.cases.values())
-    return loaded or bool(basis.sections or basis.materials)
+    return loaded or bool(basis.sections or basis.materials or basis.site or basis.surfaces)
 
 
 def _check_movements(basis: Basis, loads: Loads, ledger: Ledger) -> None:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from trussio.document.bearings import check_bearing, check_movement
 from trussio.document.positions import escaped
+from trussio.document.site_names import hung_points, names_of_site
 from trussio.document.sticks import Sticks, stick_faults
 from trussio.model.loading import JointLoad, LineLoad, PointLoad, SelfWeight, SupportMovement
 
@@ -43,6 +44,11 @@ def check_truss(truss: Truss, ledger: Ledger) -> None:
     for case, entry in truss.loads.cases.items():
         for index, load in enumerate(entry.loads):
             _check_load(truss, sticks, load, f"/loads/cases/{escaped(case)}/loads/{index}", ledger)
+    for place, thing, named in names_of_site(truss.site, truss.surfaces):
+        refer(ledger, place, named, truss.joints if thing == "joint" else truss.members, thing)
+    for place, point in hung_points(truss.site):
+        if point.on.member in truss.members:
+            sticks.check_point(point, place, ledger)
 
 
 def check_loads(loads: Loads, ledger: Ledger) -> None:

@@ -16,6 +16,7 @@ from decimal import Context, Decimal
 from math import ulp
 from typing import TYPE_CHECKING, Final
 
+from trussio.document.site_conversion import KILO, converted_site, converted_surface, with_basis
 from trussio.model.loading import JointLoad, LineLoad, Longer, PointLoad, SupportMovement, Warmer
 from trussio.units import GRAVITY, KG_PER_POUND, MM_PER_INCH
 
@@ -53,6 +54,7 @@ MOMENT: Final = _times(NEWTON, MM)
 SPRING: Final = _over(NEWTON, MM)
 STRESS: Final = _over(NEWTON, AREA)
 LINE_LOAD: Final = _over(NEWTON, _times(Decimal(12), MM))
+AREA_LOAD: Final = _over(_times(NEWTON, KILO), _times(Decimal(144), AREA))
 DENSITY: Final = _over(_times(KG, Decimal(10**9)), _times(Decimal(1728), MM, MM, MM))
 DEGREES: Final = _over(Decimal(5), Decimal(9))
 PER_DEGREE: Final = _over(Decimal(9), Decimal(5))
@@ -82,7 +84,8 @@ def to_units(truss: Truss, units: UnitSystem) -> Truss:
     if truss.units == units:
         return truss
     convert = Conversion(units)
-    return replace(
+    factors = (LENGTH, FORCE, AREA_LOAD)
+    converted = replace(
         truss,
         units=units,
         joints={name: _joint(joint, convert) for name, joint in truss.joints.items()},
@@ -91,8 +94,11 @@ def to_units(truss: Truss, units: UnitSystem) -> Truss:
         sections={name: _section(section, convert) for name, section in truss.sections.items()},
         materials={name: _material(material, convert) for name, material in truss.materials.items()},
         loads=_loads(truss.loads, convert),
+        site=None if truss.site is None else converted_site(truss.site, convert, factors),
+        surfaces={name: converted_surface(one, convert, factors) for name, one in truss.surfaces.items()},
         source=None if truss.source is None else _source(truss.source, convert),
     )
+    return with_basis(truss, converted, convert, factors)
 
 
 def _joint(joint: Joint, convert: Conversion) -> Joint:

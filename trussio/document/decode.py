@@ -23,6 +23,7 @@ from trussio.document.names import (
 )
 from trussio.document.origin_decode import assumption, source
 from trussio.document.reading import read_document
+from trussio.document.site_decode import site, surface
 from trussio.document.values import (
     JOINT_ID,
     chosen,
@@ -172,6 +173,8 @@ SUPPORTS = by_id(JointId, record(support), rule=JOINT_ID)
 SECTIONS = by_id(SectionId, record(section))
 MATERIALS = by_id(MaterialId, record(material))
 LOADS = record(loads)
+SITE = record(site)
+SURFACES = by_id(str, record(surface))
 SOURCE = record(source)
 ASSUMPTIONS = by_id(str, record(assumption))
 
@@ -187,6 +190,8 @@ def truss(fields: Fields) -> Truss:
         sections=fields.default("sections", SECTIONS, {}),
         materials=fields.default("materials", MATERIALS, {}),
         loads=fields.default("loads", LOADS, Loads()),
+        site=fields.get("site", SITE),
+        surfaces=fields.default("surfaces", SURFACES, {}),
         source=fields.get("source", SOURCE),
         assumptions=fields.default("assumptions", ASSUMPTIONS, {}),
         notes=fields.get("notes", free),

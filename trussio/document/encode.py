@@ -15,6 +15,7 @@ from trussio.document.layout import document_text
 from trussio.document.loads_encode import encode_loads
 from trussio.document.origin_encode import encode_assumption, encode_source
 from trussio.document.positions import escaped
+from trussio.document.site_encode import encode_site, encode_surface
 
 if TYPE_CHECKING:
     from collections.abc import Set as AbstractSet
@@ -23,7 +24,14 @@ if TYPE_CHECKING:
     from trussio.model.material import Material, Section
     from trussio.model.truss import Curve, Joint, Member, Support, Truss
 
-TRUSS_DEFAULTS: Object = {"supports": {}, "sections": {}, "materials": {}, "loads": {}, "assumptions": {}}
+TRUSS_DEFAULTS: Object = {
+    "supports": {},
+    "sections": {},
+    "materials": {},
+    "loads": {},
+    "surfaces": {},
+    "assumptions": {},
+}
 SECTION_DEFAULTS: Object = {"plies": 1, "arranged": "beside", "gap": 0, "joined": "none"}
 
 
@@ -51,6 +59,8 @@ def encode_truss(truss: Truss) -> Object:
         "sections": {n: _section(s, f"/sections/{escaped(n)}", out) for n, s in truss.sections.items()},
         "materials": {name: _material(material) for name, material in truss.materials.items()},
         "loads": encode_loads(truss.loads, out),
+        "site": None if truss.site is None else encode_site(truss.site),
+        "surfaces": {name: encode_surface(surface) for name, surface in truss.surfaces.items()},
         "source": None if truss.source is None else encode_source(truss.source, out),
         "assumptions": {
             n: encode_assumption(a, f"/assumptions/{escaped(n)}", out) for n, a in truss.assumptions.items()

@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from trussio.document.fields import by_id, distinct, each, record
+from trussio.document.generated_decode import LOAD_BASIS
 from trussio.document.names import DIRECTIONS, joint_id, member_id, role
 from trussio.document.values import chosen, free, nonnegative, number, pair
 from trussio.model.loading import (
@@ -186,10 +187,11 @@ def case(fields: Fields) -> LoadCase:
 
 
 def loads(fields: Fields) -> Loads:
-    """Cases and combinations."""
+    """Cases and combinations, and what generated them."""
     return Loads(
         cases=fields.default("cases", CASES, {}),
         combinations=fields.default("combinations", COMBINATIONS, {}),
+        basis=fields.get("basis", LOAD_BASIS),
         notes=fields.get("notes", free),
     )
 

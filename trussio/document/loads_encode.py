@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from trussio.document.entry import by_name, entry, entry_with_defaults, free
 from trussio.document.positions import escaped
+from trussio.document.site_encode import encode_load_basis
 from trussio.model.loading import JointLoad, LineLoad, Longer, PointLoad, SelfWeight, SupportMovement
 
 if TYPE_CHECKING:
@@ -21,6 +22,7 @@ def encode_loads(loads: Loads, written_out: AbstractSet[str]) -> Object:
     fields: Object = {
         "cases": {n: _case(c, f"/loads/cases/{escaped(n)}", written_out) for n, c in loads.cases.items()},
         "combinations": {name: by_name(factors) for name, factors in loads.combinations.items()},
+        "basis": None if loads.basis is None else encode_load_basis(loads.basis, written_out),
         "notes": free(loads.notes),
     }
     return entry_with_defaults(fields, {"cases": {}, "combinations": {}}, "/loads", written_out)

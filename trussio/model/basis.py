@@ -10,6 +10,7 @@ if TYPE_CHECKING:
 
     from trussio.model.loading import Loads
     from trussio.model.material import Material, Section, Sizing
+    from trussio.model.site import Site, Surface
     from trussio.model.truss import JointId, MaterialId, Notes, Role, SectionId, Support
     from trussio.units import UnitSystem
 
@@ -30,8 +31,9 @@ class Basis:
     quantity is given. `sections` go by the label that the drawing writes on a member (`2-3x10`, `2/75x225`),
     which may hold what no id may. `sizing` says how a nominal label without an entry becomes a dressed size.
     `labels` assigns section and material by such a label, `members` by role where the label does not. `loads`
-    are those of a truss document, by role or by joint. `supports` replace the assumed ones. `drawing_unit` is the
-    length that one unit of the drawing stands for (`in`, `mm`), where its header does not say.
+    are those of a truss document, by role or by joint; `site` and `surfaces` are what loads are generated from.
+    `supports` replace the assumed ones. `drawing_unit` is the length that one drawing unit stands for (`in`,
+    `mm`), where its header does not say.
     """
 
     name: str
@@ -45,4 +47,6 @@ class Basis:
     members: Mapping[Role, Assignment] = field(default_factory=dict)
     supports: Mapping[JointId, Support] = field(default_factory=dict)
     loads: Loads | None = None
+    site: Site | None = None
+    surfaces: Mapping[str, Surface] = field(default_factory=dict)
     notes: Notes | None = None

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Literal, NewType
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from trussio.model.site import LoadBasis
     from trussio.model.truss import Direction, JointId, MemberId, Notes, Role
 
 RunId = NewType("RunId", str)
@@ -116,10 +117,11 @@ class LoadCase:
 
 @dataclass(frozen=True, kw_only=True)
 class Loads:
-    """Cases by id, and combinations as factors by case id."""
+    """Cases by id, and combinations as factors by case id; `basis` tells what generated them, if anything."""
 
     cases: Mapping[RunId, LoadCase] = field(default_factory=dict)
     combinations: Mapping[RunId, Mapping[RunId, float]] = field(default_factory=dict)
+    basis: LoadBasis | None = None
     notes: Notes | None = None
 
     @property

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from trussio.model.change import Assumption, Source
     from trussio.model.loading import Loads
     from trussio.model.material import Material, Section
+    from trussio.model.site import Site, Surface
     from trussio.units import UnitSystem
 
 JointId = NewType("JointId", str)
@@ -112,6 +113,8 @@ class Truss:
     materials: Mapping[MaterialId, Material]
     loads: Loads
     assumptions: Mapping[str, Assumption]
+    site: Site | None = None
+    surfaces: Mapping[str, Surface] = field(default_factory=dict)
     source: Source | None = None
     notes: Notes | None = None
     written_out: frozenset[str] = frozenset()
