@@ -37,20 +37,30 @@ class Gap(NamedTuple):
     stiff: float
 
 
-def pull(segments: Iterable[Segment], state: Entry, number: Callable[[Entry], Entry]) -> dict[Row, Entry]:
-    """What forces of segments and springs do to joints: exactly where `number` reads fractions, else in floats."""
+def pull(segments: Mapping[str, Segment], state: Entry, number: Callable[[Entry], Entry]) -> dict[Row, Entry]:
+    """What forces of segments and springs do to joints: exactly where `number` reads fractions, else in floats.
+
+    The forces of a segment are its force density and, where it has any, its moments at the first and last end.
+    """
     rows: dict[Row, Entry] = defaultdict(int)
-    for s in segments:
-        density, first, last = (number(part) for part in state["forces"].get(s.id, "000"))
-        x, y = (float(s.x), float(s.y)) if number is float else (s.x, s.y)
-        shear = (last - first) / (x * x + y * y)
-        for joint, turn, sign, moment in zip(s.ends, s.turns, (1, -1), (first, last), strict=True):
-            rows[joint, "x"] += sign * (density * x + shear * y)
-            rows[joint, "y"] += sign * (density * y - shear * x)
-            if turn is not None:
-                rows[turn, "turn"] += sign * moment
-            elif moment:
-                raise ValueError(f"{s.id} has a moment at a hinge.")
+    for name, forces in state["forces"].items():
+        s = segments[name]
+        x, y, square = s.near if number is float else s.exact
+        density = number(forces[0])
+        along, up = density * x, density * y
+        if len(forces) > 1:
+            _, first, last = (number(part) for part in forces)
+            shear = (last - first) / square
+            along, up = along + shear * y, up - shear * x
+            for turn, moment in zip(s.turns, (first, -last), strict=True):
+                if turn is None and moment:
+                    raise ValueError(f"{name} has a moment at a hinge.")
+                rows[turn or name, "turn"] += moment
+        first_joint, last_joint = s.ends
+        rows[first_joint, "x"] += along
+        rows[first_joint, "y"] += up
+        rows[last_joint, "x"] -= along
+        rows[last_joint, "y"] -= up
     for joint, springs in state.get("springs", {}).items():
         for name, force in springs.items():
             rows[joint, name] += number(force)
@@ -59,13 +69,14 @@ def pull(segments: Iterable[Segment], state: Entry, number: Callable[[Entry], En
 
 def as_floats(s: Segment, state: Entry, number: Callable[[Entry], Entry]) -> Triple:
     """Axial force and end moments of a segment."""
-    density, first, last = (float(number(part)) for part in state["forces"].get(s.id, "000"))
+    density, *moments = (float(number(part)) for part in state["forces"].get(s.id, "0"))
+    first, last = moments or (0.0, 0.0)
     return density * s.rib.chord, first, last
 
 
 def gap_of(s: Segment, forces: Triple, misfits: Iterable[tuple[Triple, Triple]], u: Mapping[Row, float]) -> Gap:
     """The gap of a segment: its deformation by forces and loads against what belongs to the movements."""
-    x, y, chord = float(s.x), float(s.y), s.rib.chord
+    (x, y, _), chord = s.near, s.rib.chord
     moved = [(side * u[joint, "x"], side * u[joint, "y"]) for joint, side in zip(s.ends, (-1, 1), strict=True)]
     longer = [part for dx, dy in moved for part in (x * dx / chord, y * dy / chord)]
     swung = [part for dx, dy in moved for part in (-y * dx / chord / chord, x * dy / chord / chord)]
@@ -92,31 +103,56 @@ def spring_gaps(about: Structure, springs: Entry, loads: Loads, u: Mapping[Row, 
 
 
 def path_sizes(about: Structure, paths: Entry) -> dict[str, float]:
-    """The size p of every path. Raises ValueError when one does not carry its unit load nearly enough."""
-    size: dict[str, float] = {}
-    left: dict[str, dict[str, float]] = {}
-    for name, state in paths.items():
-        rows = pull(about.segments, state, float)
-        left[name] = {k: sum(float(c) * rows[row] for row, c in way.items()) for k, way in about.free.items()}
-        left[name][name] += 1
-        parts = [state.get("springs", {}).get(joint, {}).get(way, 0) ** 2 / k for joint, way, k in about.springs]
-        for s in about.segments:
-            if s.id in state["forces"]:
-                f = as_floats(s, state, float)
-                parts += [f[i] * f[j] * s.flexible[i][j] for i in range(3) for j in range(3)]
+    """The size p of every path. Raises ValueError when one does not carry its unit load nearly enough.
+
+    A path has the force density of every segment in order, and moments and springs where it needs any. A free
+    movement needs no path where no load acts and no path leaves anything at all unbalanced.
+    """
+    stretch = [s.rib.chord**2 * s.flexible[0][0] for s in about.segments.values()]
+    size = {}
+    for name, path in paths.items():
+        parts = [density * density * soft for density, soft in zip(path["densities"], stretch, strict=True)]
+        parts += [path["springs"][joint][way] ** 2 / k for joint, way, k in about.springs]
+        for segment, (first, last) in path["moments"].items():
+            s = about.segments[segment]
+            f = (path["densities"][list(about.segments).index(segment)] * s.rib.chord, first, last)
+            parts += [f[i] * f[j] * s.flexible[i][j] for i in range(3) for j in range(3) if i or j]
         size[name] = sqrt(fsum(parts))
-    for name in about.free:
-        if not 2 * sum(abs(part) * size[k] for k, part in left[name].items()) <= size[name]:
+    for name, path in paths.items():
+        left = left_by(about, path)
+        left[name] += 1.0
+        if not 2 * sum(abs(part) * size[movement] for movement, part in left.items() if part) <= size[name]:
             raise ValueError(f"The path of {name} does not carry its load.")
     return size
+
+
+def left_by(about: Structure, path: Entry) -> dict[str, float]:
+    """What a path does to every free movement, in floats."""
+    rows: dict[Row, float] = defaultdict(float)
+    for (s, (first_x, first_y, last_x, last_y)), density in zip(about.ends, path["densities"], strict=True):
+        if density:
+            along, up = density * s[0], density * s[1]
+            rows[first_x] += along
+            rows[first_y] += up
+            rows[last_x] -= along
+            rows[last_y] -= up
+    bent = {segment: ("0", *moments) for segment, moments in path["moments"].items()}
+    for row, value in pull(about.segments, {"forces": bent, "springs": path["springs"]}, float).items():
+        rows[row] += value
+    left: dict[str, float] = defaultdict(float)
+    for row, value in rows.items():
+        for movement, part in about.at_row.get(row, ()):
+            left[movement] += part * value
+    return left
 
 
 def load_error(about: Structure, sizes: Mapping[str, float], loads: Loads) -> float:
     """The size of the forces that rounding of the loads may cause."""
     return fsum(
-        2 * sizes[name] * ROUNDING * abs(float(part)) * loads.size[joint]
-        for name, way in about.free.items()
-        for (joint, _), part in way.items()
+        2 * sizes[name] * ROUNDING * abs(part) * size
+        for row, size in loads.size.items()
+        for name, part in about.at_row.get(row, ())
+        if size
     )
 
 

@@ -51,7 +51,8 @@ def rational(text: object) -> Fraction:
 
 def check_run(about: Structure, sizes: Mapping[str, float], run: str, state: Entry) -> Proved:
     """Every axial force of a run, with the half width to which it is proved."""
-    loads = loads_of(about.truss, about.segments, run)
+    segments = about.segments.values()
+    loads = loads_of(about.truss, segments, run)
     rows = pull(about.segments, state, rational)
     for row, terms in loads.push.items():
         rows[row] += Fraction(fsum(terms))
@@ -59,15 +60,15 @@ def check_run(about: Structure, sizes: Mapping[str, float], run: str, state: Ent
         if sum(part * rows[row] for row, part in way.items()):
             raise ValueError(f"In {run} the forces do not balance: {name}.")
     u = movements_of(about.truss, state, loads.moves)
-    forces = [as_floats(s, state, rational) for s in about.segments]
-    gaps = [gap_of(s, f, loads.misfit[s.id], u) for s, f in zip(about.segments, forces, strict=True)]
+    forces = [as_floats(s, state, rational) for s in segments]
+    gaps = [gap_of(s, f, loads.misfit[s.id], u) for s, f in zip(segments, forces, strict=True)]
     springs = {(j, name): rational(force) for j, of in state["springs"].items() for name, force in of.items()}
     every = [*gaps, *spring_gaps(about, springs, loads, u)]
     size = sqrt(fsum(gap.square for gap in every)) + fsum(gap.rough for gap in every)
     size += load_error(about, sizes, loads)
     if not size < inf:
         raise ValueError(f"In {run} the movements are no numbers.")
-    return {s.id: (f[0], size * sqrt(gap.stiff)) for s, f, gap in zip(about.segments, forces, gaps, strict=True)}
+    return {s.id: (f[0], size * sqrt(gap.stiff)) for s, f, gap in zip(segments, forces, gaps, strict=True)}
 
 
 def check(proof: Entry, document: bytes) -> dict[str, Proved]:

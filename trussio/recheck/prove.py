@@ -20,13 +20,13 @@ import numpy as np
 from trussio.errors import CannotAnalyseError
 from trussio.recheck.elimination import eliminate
 from trussio.recheck.energy import minimum
-from trussio.recheck.gaps import pull
+from trussio.recheck.gaps import left_by, pull
 from trussio.recheck.reading import read
 from trussio.recheck.statement import structure_of
 from trussio.recheck.tally import loads_of
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Mapping, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
     from numpy.typing import NDArray
 
@@ -35,7 +35,7 @@ if TYPE_CHECKING:
     from trussio.recheck.reading import Reading
     from trussio.recheck.statement import Entry, Structure
 
-    Array = NDArray[np.float64]
+    Array = NDArray[np.floating]
     Unknown = tuple[str, int | str]
     """(segment, 0: force density, 1 and 2: end moments), or (joint, direction) of a spring."""
 
@@ -62,22 +62,17 @@ def prove(
     found = minimum(reading)
     columns = _columns(about)
     chosen = _chosen(about, columns)
-    inverse = np.linalg.inv(_matrix(about, columns, chosen))
+    written: dict[str, Entry] = {}
+    for run, factors in reading.factors.items():
+        near, moved = _near(about, reading, found.forces @ factors, found.moved @ factors)
+        written[run] = _written(about, _balanced(about, columns, chosen, near, run), moved)
     proof = {
         "format": "trussio/proof",
         "version": 1,
         "document": "sha256:" + sha256(document).hexdigest(),
         "idealisation": idealisation,
-        "runs": {
-            run: _run(
-                about, columns, chosen, _near(about, reading, found.forces @ factors, found.moved @ factors), run
-            )
-            for run, factors in reading.factors.items()
-        },
-        "paths": {
-            name: _path(about, dict(zip(chosen, (-inverse[:, index]).tolist(), strict=True)))
-            for index, name in enumerate(about.free)
-        },
+        "runs": written,
+        "paths": _paths(about, chosen, np.linalg.inv(_matrix(about, columns, chosen))),
     }
     return json.dumps(proof, ensure_ascii=False, separators=(",", ":")) + "\n"
 
@@ -89,19 +84,17 @@ def _columns(about: Structure) -> dict[Unknown, dict[str, Fraction]]:
         for row, part in way.items():
             at_row.setdefault(row, []).append((name, part))
     states: dict[Unknown, Entry] = {}
-    for s in about.segments:
-        states[s.id, 0] = {"forces": {s.id: (1, 0, 0)}}
+    for s in about.segments.values():
+        states[s.id, 0] = {"forces": {s.id: (1,)}}
         for end, turn in enumerate(s.turns, start=1):
             if turn is not None:
                 states[s.id, end] = {"forces": {s.id: (0, int(end == 1), int(end == 2))}}
     for joint, name, _ in about.springs:
         states[joint, name] = {"forces": {}, "springs": {joint: {name: 1}}}
-    segment = {s.id: s for s in about.segments}
     columns: dict[Unknown, dict[str, Fraction]] = {}
     for unknown, state in states.items():
         column: dict[str, Fraction] = {}
-        of = [segment[unknown[0]]] if state["forces"] else []
-        for row, value in pull(of, state, Fraction).items():
+        for row, value in pull(about.segments, state, Fraction).items():
             for name, part in at_row.get(row, ()):
                 column[name] = column.get(name, Fraction(0)) + part * value
         columns[unknown] = {name: value for name, value in column.items() if value}
@@ -124,7 +117,7 @@ def _chosen(about: Structure, columns: Mapping[Unknown, Mapping[str, Fraction]])
     """As many independent unknowns as there are free movements, the stiffest first."""
     every = list(columns)
     stiff: dict[Unknown, float] = {(joint, name): sqrt(k) for joint, name, k in about.springs}
-    for s in about.segments:
+    for s in about.segments.values():
         stiff[s.id, 0] = 1 / (s.rib.chord * sqrt(s.flexible[0][0]))
         stiff |= {(s.id, end): 1 / sqrt(s.flexible[end][end]) for end in (1, 2) if s.turns[end - 1] is not None}
     left = _matrix(about, columns, every) * [stiff[unknown] for unknown in every]
@@ -139,38 +132,56 @@ def _chosen(about: Structure, columns: Mapping[Unknown, Mapping[str, Fraction]])
     return [every[index] for index in sorted(chosen)]
 
 
-def _run(
+def _balanced(
     about: Structure,
     columns: Mapping[Unknown, Mapping[str, Fraction]],
     chosen: Sequence[Unknown],
-    near: tuple[dict[Unknown, float], dict[tuple[str, str], float]],
+    near: Mapping[Unknown, float],
     run: str,
-) -> Entry:
-    """Forces of one run in exact balance, near those given, and the movements given."""
-    forces, moved = near
-    values = {unknown: Fraction(force) for unknown, force in forces.items() if unknown not in set(chosen)}
-    right = {name: Fraction(0) for name in about.free}
-    loads = loads_of(about.truss, about.segments, run).push
-    for name, way in about.free.items():
-        right[name] -= sum(part * Fraction(fsum(loads[row])) for row, part in way.items() if row in loads)
-    for unknown, value in values.items():
-        for name, part in columns[unknown].items():
-            right[name] -= part * value
+) -> dict[Unknown, Fraction]:
+    """Forces of one run in exact balance: those chosen follow from the others, which stay as they are."""
+    exact = {unknown: Fraction(force) for unknown, force in near.items()} | dict.fromkeys(chosen, Fraction(0))
+    loads = loads_of(about.truss, about.segments.values(), run).push
+    right = {
+        name: -sum((part * Fraction(fsum(loads[row])) for row, part in way.items() if row in loads), Fraction(0))
+        for name, way in about.free.items()
+    }
     rows: dict[str, dict[int, Fraction]] = {name: {} for name in about.free}
-    for index, unknown in enumerate(chosen):
-        for name, part in columns[unknown].items():
-            rows[name][index] = part
+    number = {unknown: index for index, unknown in enumerate(chosen)}
+    for unknown, column in columns.items():
+        for name, part in column.items():
+            if unknown in number:
+                rows[name][number[unknown]] = part
+            else:
+                right[name] -= part * exact[unknown]
     answers = eliminate(rows.values(), list(right.values()))
-    values |= {unknown: answers[index] for index, unknown in enumerate(chosen)}
-    return _state(about, values, str) | {
+    return exact | {unknown: answers[index] for unknown, index in number.items()}
+
+
+def _written(
+    about: Structure, forces: Mapping[Unknown, Fraction], moved: Mapping[tuple[str, str], float]
+) -> Entry:
+    """Forces and movements of one run as a proof holds them."""
+    densities: dict[str, list[str]] = {}
+    springs: dict[str, dict[str, str]] = {}
+    for segment in about.segments:
+        parts = [forces.get((segment, part), Fraction(0)) for part in (0, 1, 2)]
+        densities[segment] = [str(part) for part in (parts if any(parts[1:]) else parts[:1])]
+    for joint, way, _ in about.springs:
+        springs.setdefault(joint, {})[way] = str(forces[joint, way])
+    return {
+        "forces": densities,
+        "springs": springs,
         "movements": {joint: [moved[joint, "x"], moved[joint, "y"]] for joint in about.truss["joints"]},
         "turns": {turn: by for (turn, kind), by in moved.items() if kind == "turn"},
     }
 
 
-def _near(about: Structure, reading: Reading, forces: Array, moved: Array) -> tuple[Entry, Entry]:
+def _near(
+    about: Structure, reading: Reading, forces: Array, moved: Array
+) -> tuple[dict[Unknown, float], dict[tuple[str, str], float]]:
     """Forces of least energy and movements of one run, by the names that a proof knows them by."""
-    segments, moments = about.segments, reading.equations.moments
+    segments, moments = list(about.segments.values()), reading.equations.moments
     values, shifts = forces.tolist(), moved.tolist()
     near: dict[Unknown, float] = {
         (s.id, 0): value / s.rib.chord for s, value in zip(segments, values, strict=False)
@@ -186,26 +197,41 @@ def _near(about: Structure, reading: Reading, forces: Array, moved: Array) -> tu
     return near, dict(zip(rows, shifts, strict=True))
 
 
+def _paths(about: Structure, chosen: Sequence[Unknown], inverse: Array) -> Entry:
+    """Forces that nearly carry a unit load, to a few figures: at all shifts, and at the turns that need them.
+
+    A turn needs one when a moment acts on it in some case, or when another path leaves anything there.
+    """
+    number = {name: index for index, name in enumerate(about.free)}
+    loads = [load for case in about.truss["loads"]["cases"].values() for load in case.get("loads", ())]
+    loaded = {(load["joint"], "turn") for load in loads if load.get("moment")}
+    wanted = [name for name, way in about.free.items() if loaded & way.keys() or any(r[1] != "turn" for r in way)]
+    paths: Entry = {}
+    while wanted:
+        name = wanted.pop()
+        paths[name] = _path(about, dict(zip(chosen, (-inverse[:, number[name]]).tolist(), strict=True)))
+        wanted += [m for m, part in left_by(about, paths[name]).items() if part and m not in paths]
+    return {name: paths[name] for name in about.free if name in paths}
+
+
 def _path(about: Structure, values: dict[Unknown, float]) -> Entry:
-    """Forces that nearly carry a unit load, to a few figures."""
-    sizes = {s.id: s.rib.chord for s in about.segments}
-    largest = max(abs(value) * sizes.get(name, 1.0) for (name, part), value in values.items() if part == 0)
-    kept = {
-        (name, part): float(f"{value:.{FIGURES}g}")
+    chord = {s.id: s.rib.chord for s in about.segments.values()}
+    in_force = {
+        (name, part): value * chord[name] if part == 0 else value / chord.get(name, 1.0)
         for (name, part), value in values.items()
-        if abs(value) * (sizes.get(name, 1.0) if part == 0 else 1.0) > NOTHING * largest
     }
-    return _state(about, kept, float)
-
-
-def _state(about: Structure, values: Mapping[Unknown, Entry], write: Callable[[Entry], Entry]) -> Entry:
-    """Forces and springs as a proof holds them."""
-    forces = {
-        s.id: [write(values.get((s.id, part), 0)) for part in (0, 1, 2)]
-        for s in about.segments
-        if any(values.get((s.id, part)) for part in (0, 1, 2))
+    least = NOTHING * max(abs(value) for value in in_force.values())
+    kept = {
+        unknown: float(f"{values[unknown]:.{FIGURES}g}")
+        for unknown, value in in_force.items()
+        if abs(value) > least
     }
-    springs: dict[str, dict[str, Entry]] = {}
-    for joint, name, _ in about.springs:
-        springs.setdefault(joint, {})[name] = write(values.get((joint, name), 0))
-    return {"forces": forces, "springs": springs}
+    moments = {s: [kept.get((s, end), 0.0) for end in (1, 2)] for s in about.segments}
+    springs: dict[str, dict[str, float]] = {}
+    for joint, way, _ in about.springs:
+        springs.setdefault(joint, {})[way] = kept.get((joint, way), 0.0)
+    return {
+        "densities": [kept.get((s, 0), 0.0) for s in about.segments],
+        "moments": {segment: pair for segment, pair in moments.items() if any(pair)},
+        "springs": springs,
+    }

@@ -56,6 +56,8 @@ def rib_of(chord: float, radius: float | None, softness: Triple, *, to_left: boo
 
 def place(rib: Rib, at: float) -> tuple[float, float, float]:
     """x, y and the angle of the tangent at a length along the axis."""
+    if not rib.curvature:
+        return at, 0.0, 0.0
     half, direction = rib.curvature * at / 2, rib.curvature * (at - rib.length) / 2
     reach = at * (sin(half) / half if half else 1.0)
     return reach * cos(direction), reach * sin(direction), rib.curvature * (at - rib.length / 2)
@@ -79,6 +81,8 @@ def flexibility(rib: Rib) -> tuple[Triple, Triple, Triple]:
 
 def stiffness(flexible: tuple[Triple, Triple, Triple], acting: Sequence[int]) -> list[list[float]]:
     """The inverse of a segment's flexibility for the forces that act on it (0: axial, 1 and 2: end moments)."""
+    if len(acting) == 1:
+        return [[1 / flexible[acting[0]][acting[0]]]]
     rows = [[flexible[i][j] for j in acting] + [float(i == j) for j in acting] for i in acting]
     for step in range(len(acting)):
         top = [part / rows[step][step] for part in rows[step]]

@@ -32,13 +32,16 @@ ON_LINE: Final = 1e-4
 
 
 class Segment(NamedTuple):
-    """A piece of a stick; `x`, `y` from its first joint to its last; `turns` is None where an end is a hinge."""
+    """A piece of a stick; `turns` is None where an end is a hinge.
+
+    `exact` is x, y from its first joint to its last and the sum of their squares, `near` the same as floats.
+    """
 
     id: str
     stick: str
     ends: tuple[str, str]
-    x: Fraction
-    y: Fraction
+    exact: tuple[Fraction, Fraction, Fraction]
+    near: tuple[float, float, float]
     begins: float
     rib: Rib
     flexible: tuple[Triple, Triple, Triple]
@@ -46,12 +49,18 @@ class Segment(NamedTuple):
 
 
 class Structure(NamedTuple):
-    """A truss under one idealisation: segments, springs (joint, direction, stiffness), free movements by name."""
+    """A truss under one idealisation: segments by id, springs (joint, direction, stiffness), free movements.
+
+    `at_row` turns `free` about: the free movements that a row takes part in, and its part as a float. `ends` has
+    for each segment its x and y and the rows of its joints.
+    """
 
     truss: Entry
-    segments: list[Segment]
+    segments: dict[str, Segment]
     springs: list[tuple[str, str, float]]
     free: dict[str, Way]
+    at_row: dict[Row, list[tuple[str, float]]]
+    ends: list[tuple[tuple[float, float, float], tuple[Row, Row, Row, Row]]]
 
 
 def structure_of(truss: Entry, *, continuous: bool) -> Structure:
@@ -66,7 +75,17 @@ def structure_of(truss: Entry, *, continuous: bool) -> Structure:
         for name, stiffness in support.get("springs", {}).items()
         if name != "turn" or joint in turns
     ]
-    return Structure(truss, segments, springs, free_movements(truss, segments))
+    free = free_movements(truss, segments)
+    at_row: dict[Row, list[tuple[str, float]]] = {}
+    for name, way in free.items():
+        for row, part in way.items():
+            at_row.setdefault(row, []).append((name, float(part)))
+    ends = [
+        (s.near, ((first, "x"), (first, "y"), (last, "x"), (last, "y")))
+        for s in segments
+        for first, last in [s.ends]
+    ]
+    return Structure(truss, {s.id: s for s in segments}, springs, free, at_row, ends)
 
 
 def segments_of(truss: Entry, *, bends: bool) -> list[Segment]:
@@ -83,11 +102,14 @@ def segments_of(truss: Entry, *, bends: bool) -> list[Segment]:
                 (Fraction(truss["joints"][j]["x"]), Fraction(truss["joints"][j]["y"])) for j in ends
             )
             x, y = x1 - x0, y1 - y0
+            exact, near = (x, y, x * x + y * y), (float(x), float(y), float(x * x + y * y))
             to_left = curve is not None and (curve["bows"] == "up") == (x > 0)
             rib = rib_of(hypot(x, y), curve and curve["radius"], soft, to_left=to_left)
             turns = [_turn(stick, member, joint, passing[joint]) if bends else None for joint in ends]
             name = f"{stick}:{ends[0]}-{ends[1]}"
-            found.append(Segment(name, stick, ends, x, y, begins, rib, flexibility(rib), (turns[0], turns[1])))
+            found.append(
+                Segment(name, stick, ends, exact, near, begins, rib, flexibility(rib), (turns[0], turns[1]))
+            )
             begins += rib.length
     return found
 
@@ -145,7 +167,7 @@ def has_station(truss: Entry, segments: Sequence[Segment]) -> bool:
     curved = {joint for s in segments if s.rib.curvature for joint in s.ends}
     for s in segments:
         for joint in s.ends:
-            arms[joint].append((float(s.x), float(s.y)))
+            arms[joint].append(s.near[:2])
     return any(
         all(abs(x * rays[0][1] - y * rays[0][0]) <= ON_LINE * hypot(x, y) * hypot(*rays[0]) for x, y in rays)
         for joint, rays in arms.items()
