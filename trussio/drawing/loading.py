@@ -14,7 +14,7 @@ import re
 from collections import Counter
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
-from io import BytesIO, StringIO
+from io import BytesIO, TextIOWrapper
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
@@ -155,8 +155,8 @@ def _loaded(data: bytes, header: Header, name: str) -> tuple[Drawing, tuple[Chan
     if twice is not None:
         return _mended(data, name, f"its section {twice} stands twice")
     try:
-        text = data.decode(encoding_of(header, data), "surrogateescape")
-        return read(StringIO(text, newline=None)), ()
+        encoding = encoding_of(header, data)
+        return read(TextIOWrapper(BytesIO(data), encoding=encoding, errors="surrogateescape")), ()
     except LOADER_FAULTS as fault:
         return _mended(data, name, _reason(fault))
 

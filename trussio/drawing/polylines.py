@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from math import nan
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
@@ -64,7 +65,13 @@ def _add_polyline(
     closed: bool,
     ocs: OCS,
 ) -> str | None:
-    """Add the pieces of a polyline, those without length left out."""
+    """Add the pieces of a polyline, those without length left out.
+
+    One with an unsound number is added as it is, to be refused with its name.
+    """
+    if not (np.isfinite(flat).all() and np.isfinite(bulges).all()):
+        content.add_row(origin, (nan,) * 6)
+        return None
     if closed:
         flat, bulges = np.vstack([flat, flat[:1]]), np.append(bulges, 0.0)
     long = (flat[1:] != flat[:-1]).any(axis=1)
