@@ -37,6 +37,8 @@ def main(folder: Path = HERE) -> None:
     options.write_fixed_meta_data_for_testing = True
     try:
         for drawing, name in ((hall(), "hall/hall-truss-2.dxf"), (barn(), "barn/barn-truss-b.dxf")):
+            for kind in sorted(drawing.entitydb.dxf_types_in_use()):
+                drawing.classes.add_class(kind)
             (folder / name).parent.mkdir(exist_ok=True)
             drawing.saveas(folder / name)
     finally:

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import json
+import os
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -191,3 +194,14 @@ def test_standard_input_is_a_document(triangle: Path, monkeypatch: pytest.Monkey
     with triangle.open(encoding="utf-8") as stream:
         monkeypatch.setattr("trussio.cli.streams.sys.stdin", stream)
         assert trussio("analyse", "-").code == 0
+
+
+def test_a_drawing_is_the_same_whatever_the_order_of_sets(triangle: Path, tmp_path: Path) -> None:
+    made = set()
+    for seed in range(6):
+        target = tmp_path / f"{seed}.dxf"
+        environment = {**os.environ, "PYTHONHASHSEED": str(seed)}
+        command = [sys.executable, "-m", "trussio", "convert", str(triangle), str(target)]
+        subprocess.run(command, env=environment, check=True, capture_output=True)
+        made.add(target.read_bytes())
+    assert len(made) == 1

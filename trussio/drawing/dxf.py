@@ -56,6 +56,7 @@ def write(truss: Truss, *, document: str, digest: str) -> bytes:
             _add_label(drawing.modelspace(), truss, label, picture.module)
         _show(drawing, picture)
         embed(drawing, document=document, digest=digest)
+        _name_classes(drawing)
         stream = StringIO()
         drawing.write(stream)
         return drawing.encode(stream.getvalue())
@@ -70,6 +71,12 @@ def _without_clock() -> Iterator[None]:
         yield
     finally:
         options.write_fixed_meta_data_for_testing = before
+
+
+def _name_classes(drawing: Drawing) -> None:
+    """Name the classes in use in one order: the writer would take them as a set gives them."""
+    for name in sorted(drawing.entitydb.dxf_types_in_use()):
+        drawing.classes.add_class(name)
 
 
 def _blank(system: UnitSystem) -> Drawing:
