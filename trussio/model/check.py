@@ -9,12 +9,16 @@ above, the clause, and the *source mark* that says how the clause is known (`fro
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import inf
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
 CheckVerdict = Literal["met", "not met", "not evaluated"]
+
+LEAST_SHOWN = 0.005
+MOST_DECIMALS = 6
 
 
 class Line(NamedTuple):
@@ -104,8 +108,33 @@ class Check:
         return self.unit == ""
 
     @property
+    def reads(self) -> str:
+        """The ratio in words."""
+        return ratio_words(self.ratio, interaction=self.interaction)
+
+    @property
     def verdict(self) -> CheckVerdict:
         """`met` up to and including the allowable, by the ratio alone."""
         if self.ratio is None:
             return "not evaluated"
         return "met" if self.ratio <= 1.0 else "not met"
+
+
+def ratio_words(ratio: float | None, *, interaction: bool = False) -> str:
+    """How a ratio reads: `113 %` of one allowable, `interaction 1.20` of several stresses together.
+
+    So many decimals are shown that a ratio over 1 never reads as 1, nor one below it.
+    """
+    if ratio is None:
+        return "not evaluated"
+    if ratio == inf:
+        return "interaction without bound" if interaction else "no capacity"
+    unit, least = (1.0, 2) if interaction else (100.0, 0)
+    if not interaction and 0 < ratio < LEAST_SHOWN:
+        return "under 1 %"
+    for decimals in range(least, least + MOST_DECIMALS):
+        shown = round(ratio * unit, decimals)
+        if (shown > unit) == (ratio > 1) and (shown < unit) == (ratio < 1):
+            return f"interaction {shown:.{decimals}f}" if interaction else f"{shown:.{decimals}f} %"
+    side = "over" if ratio > 1 else "under"
+    return f"interaction just {side} 1" if interaction else f"just {side} 100 %"

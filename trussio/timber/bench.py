@@ -6,6 +6,7 @@ What depends on neither run nor segment is computed once. Source: NDS-2018 or EN
 
 from __future__ import annotations
 
+from copy import copy
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final
 
@@ -43,6 +44,7 @@ if TYPE_CHECKING:
     from trussio.model.forces import Results, SegmentForces
     from trussio.model.loading import RunId
     from trussio.model.truss import MemberId, Segment, SegmentId, Truss
+    from trussio.timber.lengths import SegmentLength
 
 TEMPERATE: Final = 70.0
 DRY: Final = "taken as dry and never over 100 F: the document does not say"
@@ -77,17 +79,37 @@ class State:
 class Bench:
     """One truss with its results under review. What is computed once is kept; nothing else changes."""
 
-    def __init__(self, truss: Truss, results: Results, given: Conditions, states: Sequence[State]) -> None:
+    def __init__(
+        self,
+        truss: Truss,
+        results: Results,
+        given: Conditions,
+        states: Sequence[State],
+        *,
+        lengths: Mapping[SegmentId, SegmentLength] | None = None,
+    ) -> None:
         self.truss = truss
         self.results = results
         self.given = given
         self.states = states
-        self.lengths = segment_lengths(truss)
+        self.lengths = segment_lengths(truss) if lengths is None else lengths
+        self.segments: Mapping[str, Segment] = {segment.id: segment for segment in truss.segments}
         self.durations = {state.kinds: duration_factor(state.kinds) for state in states}
         self._stocks: dict[tuple[object, object], Stock | EuropeanStock] = {}
         self._designs: dict[tuple[object, ...], Design] = {}
         self._prepared: dict[tuple[object, ...], Prepared] = {}
         self._european: dict[tuple[object, ...], EuropeanDesign] = {}
+
+    def under(self, results: Results, states: Sequence[State]) -> Bench:
+        """A bench for other forces and states of the same truss, which shares what depends on neither."""
+        twin = copy(self)
+        twin.results, twin.states = results, states
+        twin.durations = {state.kinds: duration_factor(state.kinds) for state in states}
+        return twin
+
+    def changed(self, truss: Truss, given: Conditions) -> Bench:
+        """A bench for the same forces on other sections, or under other conditions."""
+        return Bench(truss, self.results, given, self.states, lengths=self.lengths)
 
     def forces(self, run: RunId, segment: SegmentId) -> SegmentForces:
         """Forces of one segment in one run."""
@@ -114,6 +136,8 @@ class Bench:
             of = Subject(segment.id, state.run, stock.name, remarks)
             forces = self.forces(state.run, segment.id)
             if isinstance(stock, EuropeanStock):
+                if self._stands_for(state):
+                    continue
                 checks += self._eurocode(segment, stock, state, forces, of)
                 continue
             units = self.truss.units
@@ -123,6 +147,11 @@ class Bench:
             if compressed is None and ply.least < -FLOOR:
                 compressed = (prepared, of)
         return checks if compressed is None else [*checks, *segment_slenderness(*compressed)]
+
+    def _stands_for(self, state: State) -> bool:
+        """Whether a run without partial factors is left to one that has them and the same kinds of load."""
+        kinds = set(state.kinds)
+        return not state.factored and any(other.factored and set(other.kinds) == kinds for other in self.states)
 
     def _across(self, segment: Segment) -> float | None:
         """Length between what holds a segment across the plane: stated, or for a web its whole stick."""

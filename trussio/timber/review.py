@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Final
 from trussio.model.check import Check, Subject
 from trussio.model.loading import RunId
 from trussio.timber.bench import Bench, Conditions, State, carried
-from trussio.timber.review_members import member_checks
+from trussio.timber.review_members import member_checks, segment_review
 from trussio.timber.working import NOTHING, not_evaluated
 
 if TYPE_CHECKING:
@@ -40,12 +40,24 @@ def review(truss: Truss, results: Results, conditions: Conditions | None = None)
     Over 1 comes first, then what was not evaluated, then the rest. A member or run that cannot be checked gives
     one check that says what to enter; a joint without connections gives one with the force that it must carry.
     """
-    given = conditions or Conditions()
-    states, checks = _states(truss, results)
-    bench = Bench(truss, results, given, states)
+    bench, checks = bench_of(truss, results, conditions)
     checks += member_checks(bench)
     checks += _joints(bench)
-    return tuple(sorted(checks, key=_urgency))
+    return tuple(sorted(checks, key=urgency))
+
+
+def bench_of(truss: Truss, results: Results, conditions: Conditions | None) -> tuple[Bench, list[Check]]:
+    """The bench of the runs that stand for a state of the roof, and a check for each run that does not."""
+    states, checks = _states(truss, results)
+    return Bench(truss, results, conditions or Conditions(), states), checks
+
+
+def checks_of(bench: Bench, element: str) -> list[Check]:
+    """The checks of one segment, joint or connection in the states of a bench."""
+    segment = bench.segments.get(element)
+    if segment is not None:
+        return segment_review(bench, segment)
+    return [check for check in _joints(bench) if check.element == element]
 
 
 def governing(checks: tuple[Check, ...]) -> tuple[Check, ...]:
@@ -60,7 +72,8 @@ def governing(checks: tuple[Check, ...]) -> tuple[Check, ...]:
     return tuple(kept)
 
 
-def _urgency(check: Check) -> tuple[int, float, str, str, str]:
+def urgency(check: Check) -> tuple[int, float, str, str, str]:
+    """Sorts over 1 first, then what is open, then the rest, each worst first."""
     ratio = -inf if check.ratio is None else check.ratio
     rank = 1 if check.ratio is None else (0 if ratio > 1 else 2)
     return rank, -ratio if check.ratio is not None else 0.0, check.element, check.run or "", check.what

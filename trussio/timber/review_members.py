@@ -34,21 +34,43 @@ def member_checks(bench: Bench) -> list[Check]:
         by_member.setdefault(segment.member, []).append(segment)
     checks: list[Check] = []
     for name, segments in by_member.items():
-        material = bench.truss.material_of(name)
-        if material is not None and material.kind == "steel":
-            checks += _rods(bench, segments)
-            continue
         try:
-            stock = bench.stock(name)
+            checks += _of_stick(bench, name)
+            checks += [check for segment in segments for check in _of_segment(bench, segment)]
         except UsageError as fault:
             checks.append(_unknown(bench, segments, str(fault)))
-            continue
-        if bench.truss.members[name].curve is not None:
-            of = Subject(element=f"/members/{name}", grade=stock.name)
-            checks.append(not_evaluated(what="curvature", clause="NDS-2018 5.3.8", of=of, reason=CURVED))
-        for segment in segments:
-            checks += bench.checks(segment, stock)
     return checks
+
+
+def segment_review(bench: Bench, segment: Segment) -> list[Check]:
+    """Every check of one segment; none where its member cannot be checked."""
+    try:
+        return _of_segment(bench, segment)
+    except UsageError:
+        return []
+
+
+def _of_stick(bench: Bench, name: MemberId) -> list[Check]:
+    """What is open for a whole stick. Raises UsageError where it cannot be checked at all."""
+    if _is_steel(bench, name):
+        return []
+    stock = bench.stock(name)
+    if bench.truss.members[name].curve is None:
+        return []
+    of = Subject(element=f"/members/{name}", grade=stock.name)
+    return [not_evaluated(what="curvature", clause="NDS-2018 5.3.8", of=of, reason=CURVED)]
+
+
+def _of_segment(bench: Bench, segment: Segment) -> list[Check]:
+    """A rod of steel, or timber. Raises UsageError where what it is made of is not known."""
+    if _is_steel(bench, segment.member):
+        return _rods(bench, segment)
+    return bench.checks(segment, bench.stock(segment.member))
+
+
+def _is_steel(bench: Bench, name: MemberId) -> bool:
+    material = bench.truss.material_of(name)
+    return material is not None and material.kind == "steel"
 
 
 def _unknown(bench: Bench, segments: Sequence[Segment], reason: str) -> Check:
@@ -59,14 +81,18 @@ def _unknown(bench: Bench, segments: Sequence[Segment], reason: str) -> Check:
     return not_evaluated(what="member", clause="", of=of, demand=demand or NOTHING, unit=unit, reason=reason)
 
 
-def _rods(bench: Bench, segments: Sequence[Segment]) -> list[Check]:
-    """Steel sticks as rods: tension on the stated area against the allowable tension stated as Ft."""
-    name, units = segments[0].member, bench.truss.units
+def _rods(bench: Bench, segment: Segment) -> list[Check]:
+    """A steel segment as a rod: tension on the stated area against the allowable tension stated as Ft."""
+    name, units = segment.member, bench.truss.units
     section, material = bench.truss.section_of(name), bench.truss.material_of(name)
     area = None if section is None else section.gross_area
     if area is None or material is None:
-        reason = "the area of this steel stick is not given: enter the area at the root of its thread"
-        return [_unknown(bench, segments, reason)]
+        raise UsageError(
+            "value-missing",
+            where="section",
+            what="the area of this steel stick is not given.",
+            do="Enter the area at the root of its thread.",
+        )
     allowable = (material.reference or {}).get("Ft")
     source = material.source or "stated in the document"
     stress = None if allowable is None else stated("F", allowable * PSI[units], "psi", source)
@@ -78,7 +104,6 @@ def _rods(bench: Bench, segments: Sequence[Segment]) -> list[Check]:
             allowable=stress,
             of=Subject(element=segment.id, run=state.run, grade=grade, remarks=(ROOT,)),
         )
-        for segment in segments
         for state in bench.states
     ]
 

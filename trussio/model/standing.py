@@ -1,0 +1,91 @@
+"""Standings: how near each element of a truss is to its allowable, and why.
+
+An *element* is a segment, a member, a joint, a connection or a run, by its id or JSON Pointer. Its *standing* is
+that of the check that governs it; what was not evaluated stands beside it and is never a pass.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal, NamedTuple
+
+from trussio.model.check import Check
+
+if TYPE_CHECKING:
+    from trussio.model.loading import RunId
+    from trussio.model.truss import Idealisation, State
+
+StandingVerdict = Literal["not met", "not evaluated", "met in part", "met"]
+
+
+class Cause(NamedTuple):
+    """One sentence that explains a standing, and the rule that raised it, by slug."""
+
+    rule: str
+    says: str
+
+
+class Limit(NamedTuple):
+    """The load that brings an element to its limit: `factor` times `scaled` of its run, all else held.
+
+    `factor` is None where there is none to find: over its limit without it, or within it far beyond. `says` tells
+    it in words.
+    """
+
+    scaled: str
+    factor: float | None
+    says: str
+
+
+class Carried(NamedTuple):
+    """The axial force of the largest size that an element must carry, base force, and its run.
+
+    Tension positive at a segment; at a joint the largest end force of all that meet there, without its sign.
+    """
+
+    force: float
+    run: RunId
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Standing:
+    """How one element stands.
+
+    `governs` is the check furthest over its limit or nearest to it; where none was evaluated, the first that is
+    open. `others` are its other kinds of check, each in its worst run. `needs` says what would have to change.
+    """
+
+    element: str
+    governs: Check
+    others: tuple[Check, ...] = ()
+    carried: Carried | None = None
+    limit: Limit | None = None
+    needs: tuple[str, ...] = ()
+    causes: tuple[Cause, ...] = ()
+
+    @property
+    def open(self) -> tuple[Check, ...]:
+        """What was not evaluated."""
+        return tuple(check for check in (self.governs, *self.others) if check.verdict == "not evaluated")
+
+    @property
+    def verdict(self) -> StandingVerdict:
+        """That of the governing check; `met in part` where something else is open."""
+        if self.governs.verdict == "met" and self.open:
+            return "met in part"
+        return self.governs.verdict
+
+
+@dataclass(frozen=True, kw_only=True)
+class Checks:
+    """The standings of a truss: over the limit first, then what was not evaluated at all, then the rest.
+
+    `model` is the digest of the document; `rests_on` and `despite` are those of the results.
+    """
+
+    model: str
+    idealisation: Idealisation
+    state: State
+    rests_on: tuple[str, ...]
+    standings: tuple[Standing, ...]
+    despite: tuple[str, ...] = ()
