@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from trussio.document.coherence import check_truss
 from trussio.document.fields import by_id, distinct, each, record
+from trussio.document.late import late
 from trussio.document.loads_decode import loads
 from trussio.document.names import (
     DIRECTIONS,
@@ -23,7 +24,6 @@ from trussio.document.names import (
 )
 from trussio.document.origin_decode import assumption, source
 from trussio.document.reading import read_document
-from trussio.document.site_decode import site, surface
 from trussio.document.values import (
     JOINT_ID,
     chosen,
@@ -44,7 +44,9 @@ if TYPE_CHECKING:
 
     from trussio.document.fields import Fields
     from trussio.document.ledger import Ledger
+    from trussio.document.values import Reader
     from trussio.model.material import MaterialKind, Sizing
+    from trussio.model.site import Site, Surface
     from trussio.model.truss import Direction, End, Json
 
 ENDS: Final[tuple[End, ...]] = ("first", "last")
@@ -173,8 +175,8 @@ SUPPORTS = by_id(JointId, record(support), rule=JOINT_ID)
 SECTIONS = by_id(SectionId, record(section))
 MATERIALS = by_id(MaterialId, record(material))
 LOADS = record(loads)
-SITE = record(site)
-SURFACES = by_id(str, record(surface))
+SITE: Reader[Site] = late("trussio.document.site_decode:SITE")
+SURFACES: Reader[dict[str, Surface]] = late("trussio.document.site_decode:SURFACES")
 SOURCE = record(source)
 ASSUMPTIONS = by_id(str, record(assumption))
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from trussio.document.fields import by_id, distinct, each, record
-from trussio.document.generated_decode import LOAD_BASIS
+from trussio.document.late import late
 from trussio.document.names import DIRECTIONS, joint_id, member_id, role
 from trussio.document.values import chosen, free, nonnegative, number, pair
 from trussio.model.loading import (
@@ -33,7 +33,9 @@ if TYPE_CHECKING:
 
     from trussio.document.fields import Fields
     from trussio.document.ledger import Ledger
+    from trussio.document.values import Reader
     from trussio.model.loading import CaseKind
+    from trussio.model.site import LoadBasis
     from trussio.model.truss import Direction, JointId, Json, MemberId
 
 CASE_KINDS: Final[tuple[CaseKind, ...]] = (
@@ -210,3 +212,4 @@ TELLING: Final[dict[str, Callable[[Fields], Load]]] = {
 LOADS = each(record(load), "a list of loads")
 CASES = by_id(RunId, record(case))
 COMBINATIONS = by_id(RunId, by_id(RunId, number))
+LOAD_BASIS: Reader[LoadBasis] = late("trussio.document.generated_decode:LOAD_BASIS")

@@ -45,7 +45,7 @@ SIDES: Final[tuple[Side, ...]] = ("left", "right")
 SHAPES: Final[tuple[Literal["curved", "pitched"], ...]] = ("curved", "pitched")
 TALLER: Final[tuple[Literal["taller-roof", "parapet"], ...]] = ("taller-roof", "parapet")
 SEEN: Final[tuple[Seen, ...]] = ("none", "in-model", "not-seen")
-SURFACES: Final[tuple[Literal["roof", "ceiling"], ...]] = ("roof", "ceiling")
+LINED: Final[tuple[Literal["roof", "ceiling"], ...]] = ("roof", "ceiling")
 HUNG: Final[tuple[Literal["dead", "live"], ...]] = ("dead", "live")
 NAME: IdRule = (frozenset(CONTROLS), 64)
 """What people call a roofing or something hung; nothing refers to it."""
@@ -146,7 +146,7 @@ def surface(fields: Fields) -> Surface:
         do = "Keep the one that is meant." if both else 'Add "role", or "member" with an id.'
         fields.ledger.add(fields.where, what, do)
     return Surface(
-        kind=fields.need("kind", chosen(SURFACES)),
+        kind=fields.need("kind", chosen(LINED)),
         member=fields.get("member", member_id),
         role=fields.get("role", role),
         snow=fields.get("snow", flag),
@@ -161,3 +161,5 @@ STEPS = each(record(step), "a list of steps")
 HUNG_WEIGHTS = by_id(str, record(hung), rule=NAME)
 AREA_LOADS = by_id(str, record(area_load), rule=NAME)
 PURLINS = each(place_along, "a list of joints, or of numbers for x")
+SITE = record(site)
+SURFACES = by_id(str, record(surface))
