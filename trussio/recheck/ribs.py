@@ -7,7 +7,7 @@ sum along the axis of (state at unit force) x (state) / (stiffness): axial force
 
 Straight segments have closed formulas. Arcs take Gauss sums of eight points (M. Abramowitz and I. A. Stegun,
 Handbook of mathematical functions, 25.4.30, from memory; a test integrates with them) over pieces that turn by no
-more than `TURN`: for products of sines and cosines the remainder is then below 1e-20 of the largest value.
+more than `TURN`: the remainder of what sines and cosines give there is below 1e-17 of the largest value.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
     Triple = tuple[float, float, float]
 
-TURN: Final = 0.5
+TURN: Final = 1.0
 GAUSS: Final = tuple(
     ((1 + side * place) / 2, weight / 2)
     for place, weight in (
@@ -99,7 +99,9 @@ def handed(rib: Rib, at: float, pull: float, push: float) -> tuple[float, float]
     return x * pull / rib.chord, (x * push - y * pull) / rib.chord
 
 
-def misfit(rib: Rib, at: float, pull: float, push: float) -> tuple[Triple, Triple]:
+def misfit(
+    rib: Rib, flexible: tuple[Triple, Triple, Triple], at: float, pull: float, push: float
+) -> tuple[Triple, Triple]:
     """Deformations of the segment on simple supports by a force at a place, and the sizes of what made them."""
     if not rib.curvature:
         part, bend = at / rib.chord, push * rib.chord**2 * rib.softness[2]
@@ -121,8 +123,8 @@ def misfit(rib: Rib, at: float, pull: float, push: float) -> tuple[Triple, Tripl
         energy.append(weight * _together(rib, state, state))
     first, second, third = (fsum(terms) for terms in sums)
     size = sqrt(fsum(energy))
-    stiff = flexibility(rib)
-    return (first, second, third), (size * sqrt(stiff[0][0]), size * sqrt(stiff[1][1]), size * sqrt(stiff[2][2]))
+    (longer, _, _), (_, turn, _), (_, _, other_turn) = flexible
+    return (first, second, third), (size * sqrt(longer), size * sqrt(turn), size * sqrt(other_turn))
 
 
 def _states(rib: Rib, at: float) -> tuple[Triple, Triple, Triple]:
@@ -133,7 +135,8 @@ def _states(rib: Rib, at: float) -> tuple[Triple, Triple, Triple]:
 
 
 def _together(rib: Rib, one: Triple, other: Triple) -> float:
-    return sum(a * b * soft for a, b, soft in zip(one, other, rib.softness, strict=True))
+    stretch, shear, bend = rib.softness
+    return one[0] * other[0] * stretch + one[1] * other[1] * shear + one[2] * other[2] * bend
 
 
 def gauss_points(rib: Rib, cuts: Sequence[float]) -> Iterator[tuple[float, float]]:

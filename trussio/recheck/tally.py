@@ -1,9 +1,9 @@
 """The loads of a run as the truss document states them, for the checker of proofs: only the standard library.
 
-Distances are lengths along sticks. A load along a segment is taken at Gauss points: on a straight segment two for a
-uniform load and three for one that varies, which is exact for what they do, and eight for each piece of an arc. Every
-point load stands as if the segment were on simple supports at its joints: the joints get their parts by the lever,
-and the segment is deformed.
+Distances are lengths along sticks. A load along a segment is taken at Gauss points: on a straight segment two for
+a uniform load and three for one that varies, which is exact for what they do, and eight for each piece of an arc.
+Every point load stands as if the segment were on simple supports at its joints: the joints get their parts by the
+lever, and the segment is deformed.
 """
 
 from __future__ import annotations
@@ -148,7 +148,7 @@ def _stand(out: Loads, s: Segment, at: float, fx: float, fy: float) -> None:
             out.push[row].append(force)
             out.size[row] += size
     if any(s.turns) or s.rib.curvature:
-        out.misfit[s.id].append(misfit(s.rib, at, pull, push))
+        out.misfit[s.id].append(misfit(s.rib, s.flexible, at, pull, push))
 
 
 def _push(out: Loads, row: Row, force: float) -> None:
