@@ -17,12 +17,11 @@ from trussio.drawing.heal.axes import axes_of
 from trussio.drawing.heal.crossings import with_bolted_crossings
 from trussio.drawing.heal.ends import tied_ends, without_duplicates, without_points
 from trussio.drawing.heal.joining import joined_sticks
-from trussio.drawing.heal.net import contacts_within, without_axes
+from trussio.drawing.heal.net import contacts_within, touching, without_axes
 from trussio.drawing.heal.reach import reach_of
 from trussio.drawing.heal.steps import healed
 from trussio.drawing.heal.wide_joins import joined_wide
 from trussio.drawing.recognise.columns import without_columns
-from trussio.drawing.recognise.frame import frames
 from trussio.drawing.recognise.halves import whole
 from trussio.drawing.recognise.judging import judged
 from trussio.drawing.recognise.labels import mirrored, size_labels, stated_depths
@@ -39,10 +38,8 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from trussio.drawing.answers import Answers
-    from trussio.drawing.heal.joining import Sticks
-    from trussio.drawing.heal.net import Contacts, Net
+    from trussio.drawing.heal.net import Contacts, Net, Touching
     from trussio.drawing.heal.reach import Reach
-    from trussio.drawing.recognise.frame import Frame, Stick
     from trussio.drawing.recognise.labels import Label
     from trussio.drawing.recognise.roles import Recognised
     from trussio.drawing.records import Linework, Point
@@ -54,14 +51,16 @@ if TYPE_CHECKING:
 class Framework:
     """The trusses of a sheet with what they were made of, in base lengths of the drawing's plane.
 
-    `bolted` are the crossings that a mark made joints.
+    `more` counts further parts that may be trusses and were not looked at; `bolted` are the crossings that a mark
+    made joints.
     """
 
     trusses: tuple[Recognised, ...]
-    sticks: Sticks
+    more: int
     labels: tuple[Label, ...]
     evidence: Evidence
     reach: Reach
+    touching: Touching
     bolted: tuple[Point, ...]
     symbols: tuple[Symbol, ...]
     changes: tuple[Change, ...]
@@ -105,24 +104,25 @@ def framework_of(
     sticks, dissolved = joined_sticks(net, contacts, reach)
     changes += [*more, *dissolved]
     questions += asked
-    found = judged(frames(sticks))
+    found = judged(sticks)
     if not found.trusses:
         raise _no_truss(linework)
     stripped = [without_columns(truss, reach) for truss in found.trusses]
-    changes += [_column(truss, stick, sticks) for truss, columns in stripped for stick in columns]
+    changes += [column for _, columns in stripped for column in columns]
     return Framework(
         trusses=tuple(truss for truss, _ in stripped),
-        sticks=sticks,
+        more=found.more,
         labels=tuple(labels),
         evidence=evidence,
         reach=reach,
+        touching=touching(net, contacts),
         bolted=tuple(change.where for change in crossed if change.where is not None),
         symbols=tuple(
             Symbol(at=change.where, handles=change.handles)
             for change in changes
             if change.where is not None and change.says.endswith("support symbol.")
         ),
-        changes=(*changes, *_other_parts(found.others, sticks)),
+        changes=(*changes, *found.others),
         questions=tuple(questions),
     )
 
@@ -152,35 +152,6 @@ def _without_strange(
     groups = text_leaders(net, contacts, evidence.texts, reach)
     changes += told(net.axes, groups)
     return without_axes(net, contacts, rows_of(groups))
-
-
-def _column(truss: Recognised, stick: Stick, sticks: Sticks) -> Change:
-    top = next((node for node in stick.through if node in truss.frame.places), stick.through[0])
-    return Change(
-        kind="set-aside",
-        says="1 line under a heel set aside: support symbol.",
-        where=truss.frame.places.get(top),
-        handles=sticks.handles[stick.number],
-    )
-
-
-def _other_parts(others: Sequence[Frame], sticks: Sticks) -> list[Change]:
-    """Parts that are no truss, each told with what it consists of."""
-    changes = []
-    for frame in others:
-        left, bottom, right, top = frame.box
-        count = len(frame.sticks)
-        changes.append(
-            Change(
-                kind="set-aside",
-                says=f"A part of {count} {'line' if count == 1 else 'lines'} that is no truss was set aside.",
-                where=((left + right) / 2, (bottom + top) / 2),
-                handles=tuple(
-                    dict.fromkeys(handle for stick in frame.sticks for handle in sticks.handles[stick.number])
-                ),
-            )
-        )
-    return changes
 
 
 def _no_truss(linework: Linework) -> UnreadableError:

@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING
 from trussio.drawing.answers import NO_ANSWERS
 from trussio.drawing.framework import framework_of
 from trussio.drawing.linework import read_linework
-from trussio.drawing.loading import load_drawing
-from trussio.drawing.recognise.assemble import Origin, assembled
+from trussio.drawing.loading import collector_paused, load_drawing
+from trussio.drawing.recognise.assemble import Assembled, Origin, assembled
 from trussio.drawing.recognise.placing import Placement, Told, near
 from trussio.drawing.recognise.several import picked
 from trussio.drawing.scale import find_scale
@@ -20,7 +20,7 @@ from trussio.drawing.settled import open_questions, with_origin
 from trussio.units import MM_PER_INCH
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Mapping, Sequence
     from pathlib import Path
 
     from trussio.drawing.answers import Answers
@@ -106,30 +106,37 @@ def read_settled(
     system = system_of(linework, scale, basis)
     inch = 1.0 if system == "us" else MM_PER_INCH
     factor = scale.inches * inch
-    found = framework_of(linework, factor=factor, inch=inch, layers=layers or {}, answers=answers)
-    picks, several = picked(found.trusses, found.evidence.texts, part, answers)
-    changes = [*_scaled(linework.changes, factor), *_scaled(scale.changes, factor), *found.changes]
-    asked = [*_scaled(linework.questions, factor), *_scaled(scale.questions, factor), *found.questions, *several]
-    origin = Origin(name=linework.name, digest=digest, scale=scale.says)
-    made = [assembled(found, truss, basis=basis, units=system, origin=origin, answers=answers) for truss in picks]
-    placements = tuple(Placement(origin=one.heel, angle=0.0, factor=factor) for one in made)
-    told = [
-        (near(changes, one.box, first=one is made[0]), near(asked, one.box, first=one is made[0])) for one in made
-    ]
-    own = [
-        (place.told([*general, *one.changes]), place.told([*open_, *one.questions]))
-        for one, place, (general, open_) in zip(made, placements, told, strict=True)
-    ]
-    return Reading(
-        trusses=tuple(
-            with_origin(one.truss, mine, questions, answers)
-            for one, (mine, questions) in zip(made, own, strict=True)
-        ),
-        changes=tuple(change for mine, _ in own for change in mine),
-        questions=open_questions([asked for _, questions in own for asked in questions], answers),
-        placements=placements,
-        linework=linework,
-        scale=scale,
+    with collector_paused():
+        found = framework_of(linework, factor=factor, inch=inch, layers=layers or {}, answers=answers)
+        picks, several = picked(found.trusses, found.more, found.evidence.texts, part, answers)
+        origin = Origin(name=linework.name, digest=digest, scale=scale.says)
+        made = [
+            assembled(found, truss, basis=basis, units=system, origin=origin, answers=answers) for truss in picks
+        ]
+        changes = [*_scaled(linework.changes, factor), *_scaled(scale.changes, factor), *found.changes]
+        asked = [*_scaled(linework.questions, factor), *_scaled(scale.questions, factor), *found.questions]
+        told = [
+            _own(one, factor, changes, [*asked, *several], first=number == 0) for number, one in enumerate(made)
+        ]
+        return Reading(
+            trusses=tuple(with_origin(one.truss, one.changes, one.questions, answers) for one in told),
+            changes=tuple(change for one in told for change in one.changes),
+            questions=open_questions([asked for one in told for asked in one.questions], answers),
+            placements=tuple(Placement(origin=one.heel, angle=0.0, factor=factor) for one in made),
+            linework=linework,
+            scale=scale,
+        )
+
+
+def _own(
+    made: Assembled, factor: float, changes: Sequence[Change], asked: Sequence[Question], *, first: bool
+) -> Assembled:
+    """One truss with all that belongs to it told in its own coordinates."""
+    place = Placement(origin=made.heel, angle=0.0, factor=factor)
+    return replace(
+        made,
+        changes=tuple(place.told([*near(changes, made.box, first=first), *made.changes])),
+        questions=tuple(place.told([*near(asked, made.box, first=first), *made.questions])),
     )
 
 

@@ -46,21 +46,42 @@ def point_pairs(points: Floats, reach: float) -> tuple[Ints, Ints, Floats]:
     return np.minimum(one, other), np.maximum(one, other), apart
 
 
-def points_near_axes(points: Floats, axes: Axes, reach: float) -> tuple[Ints, Ints, Floats, Floats]:
+def points_near_axes(
+    points: Floats, axes: Axes, reach: float, own: tuple[Ints, Ints] | None = None
+) -> tuple[Ints, Ints, Floats, Floats]:
     """All pairs of a point and an axis no further off than `reach`, between the ends of the axis.
 
-    Returns point numbers, axis numbers, stations and signed offsets.
+    `own` are the numbers of the points and, (n, 2), of the two points at which each axis ends: an axis is not near
+    its own ends. Returns point numbers, axis numbers, stations and signed offsets.
+
+    Raises UnreadableError `linework-too-dense` where the lines lie much closer together than they are long.
     """
     if not len(points) or not len(axes):
         return (*_nothing(), np.empty(0))
+    point, axis = _candidates(points, axes, reach)
+    if own is not None:
+        number = own[0][point]
+        strange = (own[1][axis, 0] != number) & (own[1][axis, 1] != number)
+        point, axis = point[strange], axis[strange]
+    pairs = np.unique(point * len(axes) + axis)
+    point, axis = pairs // len(axes), pairs % len(axes)
+    at, off = stations(axes, axis, points[point])
+    near = (np.abs(off) <= reach) & (at >= 0) & (at <= axes.lengths[axis])
+    return point[near], axis[near], at[near], off[near]
+
+
+def _candidates(points: Floats, axes: Axes, reach: float) -> tuple[Ints, Ints]:
+    """Pairs of a point and an axis that has a sample in the point's cell or in one beside it."""
     step = _cell(axes, reach)
     rows, spots = samples(axes, step)
     keys, width, origin = _keys_with_origin(spots, step)
-    order = np.argsort(keys, kind="stable")
+    order = np.argsort(keys)
     keys = keys[order]
     mine = _keys_at(points, step, width, origin)
-    starts = [np.searchsorted(keys, mine + shift - 1, side="left") for shift in (-width, 0, width)]
-    stops = [np.searchsorted(keys, mine + shift + 1, side="right") for shift in (-width, 0, width)]
+    sequence = np.argsort(mine)
+    mine = mine[sequence]
+    starts = [np.searchsorted(keys, mine + (shift - 1), side="left") for shift in (-width, 0, width)]
+    stops = [np.searchsorted(keys, mine + (shift + 1), side="right") for shift in (-width, 0, width)]
     crowd = sum(int((stop - start).sum()) for start, stop in zip(starts, stops, strict=True))
     if crowd > CROWD * (len(points) + 1000):
         raise UnreadableError(
@@ -69,13 +90,9 @@ def points_near_axes(points: Floats, axes: Axes, reach: float) -> tuple[Ints, In
             do="Check the unit of the drawing (--units, --scale), or leave out what is no truss.",
         )
     found = [_ranges(start, stop) for start, stop in zip(starts, stops, strict=True)]
-    point = np.concatenate([pair[0] for pair in found])
+    point = np.concatenate([sequence[pair[0]] for pair in found])
     axis = rows[order[np.concatenate([pair[1] for pair in found])]]
-    pairs = np.unique(point * len(axes) + axis)
-    point, axis = pairs // len(axes), pairs % len(axes)
-    at, off = stations(axes, axis, points[point])
-    near = (np.abs(off) <= reach) & (at >= 0) & (at <= axes.lengths[axis])
-    return point[near], axis[near], at[near], off[near]
+    return point, axis
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -111,8 +128,8 @@ def _grouped(count: int, point: Ints, found: Ints) -> Near:
 
 
 def _cell(axes: Axes, reach: float) -> float:
-    """A cell wide enough for the reach, and no finer than some five samples an axis."""
-    return max(2 * reach, float(axes.lengths.sum()) / (4 * len(axes)))
+    """A cell wide enough for the reach, and no finer than some three samples an axis."""
+    return max(2 * reach, float(axes.lengths.sum()) / (2 * len(axes)))
 
 
 def _keys(points: Floats, size: float) -> tuple[Ints, int]:

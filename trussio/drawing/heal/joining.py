@@ -51,12 +51,49 @@ class Sticks:
 
     def through(self, stick: int) -> list[int]:
         """The nodes that a stick passes."""
-        return [int(node) for node in self.node[self.start[stick] : self.start[stick + 1]]]
+        nodes: list[int] = self.node[self.start[stick] : self.start[stick + 1]].tolist()
+        return nodes
 
-    def seams(self, stick: int) -> list[int]:
-        """The nodes at which pieces of a stick were joined."""
-        part = slice(int(self.start[stick]), int(self.start[stick + 1]))
-        return [int(node) for node in self.node[part][self.seam[part]]]
+    @property
+    def owner(self) -> Ints:
+        """The stick of each entry of `node`."""
+        return np.repeat(np.arange(len(self)), np.diff(self.start))
+
+    def take(self, rows: Ints) -> Sticks:
+        """The sticks named, in that order, with all nodes."""
+        return self.pieces(rows, self.start[rows], self.start[rows + 1])
+
+    def pieces(self, rows: Ints, first: Ints, stop: Ints) -> Sticks:
+        """Pieces of the sticks `rows`: their entries from `first` up to `stop`."""
+        count = stop - first
+        start = np.zeros(rows.size + 1, dtype=np.intp)
+        np.cumsum(count, out=start[1:])
+        entry = np.arange(int(start[-1])) - np.repeat(start[:-1] - first, count)
+        return Sticks(
+            nodes=self.nodes,
+            start=start,
+            node=self.node[entry],
+            at=self.at[entry],
+            seam=self.seam[entry],
+            centre=self.centre[rows],
+            radius=self.radius[rows],
+            sweep=self.sweep[rows],
+            depth=self.depth[rows],
+            residual=self.residual[rows],
+            row=self.row[rows],
+            handles=tuple([self.handles[row] for row in rows.tolist()]),
+        )
+
+    def parted(self, entries: Flags) -> Sticks:
+        """The sticks, each parted at those of its entries that are named; ends stay ends."""
+        inner = entries.copy()
+        inner[self.start[:-1]] = inner[self.start[1:] - 1] = False
+        cuts = np.flatnonzero(inner)
+        if not cuts.size:
+            return self
+        first = np.sort(np.concatenate((self.start[:-1], cuts)))
+        stop = np.sort(np.concatenate((self.start[1:], cuts + 1)))
+        return self.pieces(self.owner[first], first, stop)
 
 
 def joined_sticks(net: Net, contacts: Contacts, reach: Reach) -> tuple[Sticks, list[Change]]:

@@ -95,10 +95,33 @@ def end_index(net: Net) -> EndIndex:
 def contacts_within(net: Net, distance: float) -> Contacts:
     """Every node that lies no further than `distance` off an axis between its ends and does not end it."""
     used = np.unique(net.ends)
-    point, axis, at, off = points_near_axes(net.nodes[used], net.axes, distance)
-    node = used[point]
-    strange = (net.ends[axis, 0] != node) & (net.ends[axis, 1] != node)
-    return Contacts(node=node[strange], axis=axis[strange], at=at[strange], off=off[strange])
+    point, axis, at, off = points_near_axes(net.nodes[used], net.axes, distance, (used, net.ends))
+    return Contacts(node=used[point], axis=axis, at=at, off=off)
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Touching:
+    """Which axes end at each node or pass it, with the entities behind them."""
+
+    start: Ints
+    axis: Ints
+    handles: tuple[Handles, ...]
+
+    def at(self, node: int) -> Handles:
+        """The entities at a node, each once."""
+        rows = self.axis[self.start[node] : self.start[node + 1]].tolist()
+        return merged(*[self.handles[row] for row in rows])
+
+
+def touching(net: Net, contacts: Contacts) -> Touching:
+    """What touches each node, in the order of the axes."""
+    every = np.arange(len(net.axes))
+    node = np.concatenate((net.ends[:, 0], net.ends[:, 1], contacts.node))
+    axis = np.concatenate((every, every, contacts.axis))
+    order = np.lexsort((axis, node))
+    start = np.zeros(len(net.nodes) + 1, dtype=np.intp)
+    np.cumsum(np.bincount(node, minlength=len(net.nodes)), out=start[1:])
+    return Touching(start=start, axis=axis[order], handles=net.axes.handles)
 
 
 def without_axes(net: Net, contacts: Contacts, rows: set[int]) -> tuple[Net, Contacts]:

@@ -89,6 +89,8 @@ def _aims(net: Net, loose: Ints, depths: Floats, reach: Reach) -> list[Aim]:
         nodes = used[beside.of(number)]
         nodes = nodes[(nodes != net.ends[end // 2, 0]) & (nodes != net.ends[end // 2, 1])]
         ending = [axis for node in nodes.tolist() for axis, _ in index.at(node)]
+        if not ending and not across.of(number).size:
+            continue
         rows = np.unique(np.array([*across.of(number).tolist(), *ending], dtype=np.intp))
         aim = _aim(net, end, nodes=nodes, rows=rows[rows != end // 2], depths=depths, reach=reach)
         if aim is not None:

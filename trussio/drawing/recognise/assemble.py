@@ -7,7 +7,9 @@ Coordinates are those of the drawing's plane in base lengths, less the place of 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
 
 from trussio.drawing.recognise.doubts import crossing_doubts, free_end_doubts
 from trussio.drawing.recognise.labels import placed_labels
@@ -22,7 +24,6 @@ if TYPE_CHECKING:
 
     from trussio.drawing.answers import Answers
     from trussio.drawing.framework import Framework
-    from trussio.drawing.heal.joining import Sticks
     from trussio.drawing.recognise.labels import Labelled
     from trussio.drawing.recognise.roles import Part, Recognised
     from trussio.drawing.records import Point
@@ -33,6 +34,10 @@ if TYPE_CHECKING:
     from trussio.model.material import Section
     from trussio.model.truss import JointId, MaterialId, MemberId
     from trussio.units import UnitSystem
+
+
+DIGITS: Final = 9
+"""Decimals of a base length that are written: the rest is the dust of arithmetic."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -71,8 +76,8 @@ def assembled(
     labelled, changes, questions = placed_labels(truss, found.labels, found.reach, answers)
     parts = parts_of(truss, labelled, basis, units)
     supports, standing, about = supports_of(truss, basis, found.symbols, found.reach, answers)
-    ends, tails = free_end_doubts(truss, found.sticks, found.reach)
-    crossings, joined = crossing_doubts(truss, found.sticks, found.bolted, found.reach)
+    ends, tails = free_end_doubts(truss, found.reach)
+    crossings, joined = crossing_doubts(truss, found.bolted, found.reach)
     document = Truss(
         title=basis.title if basis is not None and basis.title else origin.name.rsplit(".", 1)[0],
         units=units,
@@ -89,32 +94,17 @@ def assembled(
             drawing=origin.name,
             digest=origin.digest,
             scale=origin.scale,
-            joints=_joint_handles(truss, found.sticks),
-            members=_member_handles(truss, found.sticks),
+            joints={name: found.touching.at(node) for name, node in truss.joints.items()},
+            members={name: truss.handles(part) for name, part in truss.members.items()},
         ),
     )
     return Assembled(
         truss=document,
-        heel=truss.frame.places[truss.outline.left],
+        heel=truss.heel,
         box=truss.frame.box,
         changes=(*changes, *ends, *crossings),
         questions=(*questions, *tails, *joined, *about, *parts.questions),
     )
-
-
-def _member_handles(truss: Recognised, sticks: Sticks) -> dict[MemberId, tuple[str, ...]]:
-    return {
-        name: tuple(dict.fromkeys(handle for stick in part.sticks for handle in sticks.handles[stick.number]))
-        for name, part in truss.members.items()
-    }
-
-
-def _joint_handles(truss: Recognised, sticks: Sticks) -> dict[JointId, tuple[str, ...]]:
-    at: dict[int, list[str]] = {}
-    for stick in truss.frame.sticks:
-        for node in stick.through:
-            at.setdefault(node, []).extend(sticks.handles[stick.number])
-    return {name: tuple(dict.fromkeys(at[node])) for name, node in truss.joints.items()}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -131,8 +121,9 @@ class Parts:
 
 def parts_of(truss: Recognised, labelled: Labelled, basis: Basis | None, units: UnitSystem) -> Parts:
     """What the drawing and the basis say together."""
-    origin = truss.frame.places[truss.outline.left]
-    joints = {joint: _joint(truss.frame.places[node], origin) for joint, node in truss.joints.items()}
+    nodes = np.array(list(truss.joints.values()), dtype=np.intp)
+    spots = np.round(truss.frame.places[nodes] - truss.heel, DIGITS) + 0.0
+    joints = {joint: Joint(x=x, y=y) for joint, (x, y) in zip(truss.joints, spots.tolist(), strict=True)}
     members = {name: _member(truss, part) for name, part in truss.members.items()}
     members, sections, sized = _with_sections(members, labelled, basis, units)
     members, made = _with_materials(members, basis)
@@ -148,34 +139,29 @@ def parts_of(truss: Recognised, labelled: Labelled, basis: Basis | None, units: 
     )
 
 
-def _joint(at: Point, origin: Point) -> Joint:
-    return Joint(x=_tidy(at[0] - origin[0]), y=_tidy(at[1] - origin[1]))
-
-
-def _tidy(length: float) -> float:
-    """A length without the dust of arithmetic: to a billionth of the base length."""
-    return round(length, 9) + 0.0
-
-
 def _member(truss: Recognised, part: Part) -> Member:
     names = truss.names
-    return Member(through=tuple(names[node] for node in part.through), role=part.role, curve=_curve(truss, part))
+    return Member(
+        through=tuple([names[node] for node in part.through]),
+        role=part.role,
+        curve=_curve(truss, part) if part.turn else None,
+    )
 
 
-def _curve(truss: Recognised, part: Part) -> Curve | None:
-    stick = part.curved
-    if stick is None:
-        return None
-    (x, _), (to_x, _) = (truss.frame.places[node] for node in (part.through[0], part.through[-1]))
+def _curve(truss: Recognised, part: Part) -> Curve:
+    (x, _), (to_x, _) = truss.at(part.through[0]), truss.at(part.through[-1])
     # Turning clockwise from left to right, the arc stands above the line between its ends.
-    up = (stick.turn < 0) == (to_x > x)
-    return Curve(radius=_tidy(stick.radius), bows="up" if up else "down")
+    up = (part.turn < 0) == (to_x > x)
+    radius = float(truss.frame.sticks.radius[part.sticks[0]])
+    return Curve(radius=round(radius, DIGITS), bows="up" if up else "down")
 
 
 def _with_sections(
     members: Mapping[MemberId, Member], labelled: Labelled, basis: Basis | None, units: UnitSystem
 ) -> tuple[dict[MemberId, Member], dict[SectionId, Section], list[Assumption]]:
     """Labels on their members, and sections: by label from the basis, from its sizing, or by role."""
+    if not labelled.sizes and (basis is None or not basis.members):
+        return dict(members), {}, []
     sized = dict(members)
     sections: dict[SectionId, Section] = {}
     rests: dict[str, list[MemberId]] = {}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from math import hypot
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
@@ -11,31 +11,29 @@ from trussio.drawing.answers import question
 from trussio.model.change import Change
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable
 
-    from trussio.drawing.heal.joining import Sticks
     from trussio.drawing.heal.reach import Reach
-    from trussio.drawing.recognise.frame import Stick
     from trussio.drawing.recognise.roles import Recognised
     from trussio.drawing.records import Point
     from trussio.model.change import Question
+    from trussio.model.truss import MemberId
 
-MOST_CROSSINGS_SOUGHT = 2000
+MOST_CROSSINGS_SOUGHT: Final = 1500
 """Segments of a truss beyond which crossings are not listed."""
 
 
-def free_end_doubts(truss: Recognised, sticks: Sticks, reach: Reach) -> tuple[list[Change], list[Question]]:
+def free_end_doubts(truss: Recognised, reach: Reach) -> tuple[list[Change], list[Question]]:
     """Every free end: a tail of a member that runs on beyond a joint is asked about, any other is told."""
     changes: list[Change] = []
     questions: list[Question] = []
-    free = set(truss.free)
-    for name, part in truss.members.items():
+    free = set(truss.frame.free.tolist())
+    for name, part in truss.members.items() if free else ():
         for node, beside in ((part.through[0], part.through[1]), (part.through[-1], part.through[-2])):
             if node not in free:
                 continue
-            where = truss.frame.places[node]
-            handles = _handles(part.sticks, sticks)
-            length = reach.told(hypot(*np.subtract(where, truss.frame.places[beside])))
+            where, handles = truss.at(node), truss.handles(part)
+            length = reach.told(hypot(*np.subtract(where, truss.at(beside))))
             if len(part.through) > 2:
                 asks = f"{name} runs on {length} beyond its last joint. Is it a tail that carries something?"
                 questions.append(
@@ -48,42 +46,48 @@ def free_end_doubts(truss: Recognised, sticks: Sticks, reach: Reach) -> tuple[li
 
 
 def crossing_doubts(
-    truss: Recognised, sticks: Sticks, bolted: Iterable[Point], reach: Reach
+    truss: Recognised, bolted: Iterable[Point], reach: Reach
 ) -> tuple[list[Change], list[Question]]:
     """Webs that cross: kept apart where nothing joins them, asked about where one was drawn broken."""
     marked = list(bolted)
-    questions = []
-    passing: dict[int, list[str]] = {}
-    ending: set[int] = set()
+    passing: dict[int, list[MemberId]] = {}
     for name, part in truss.members.items():
-        ending.update((part.through[0], part.through[-1]))
-        for node in part.through[1:-1]:
-            passing.setdefault(node, []).append(name)
-    on_chords = {*truss.outline.upper, *truss.outline.lower}
-    for node, names in passing.items():
-        at = truss.frame.places[node]
-        if len(names) < 2 or node in ending or node in on_chords:
+        if len(part.through) > 2 and part.role in {"web", "other"}:
+            for node in part.through[1:-1]:
+                passing.setdefault(node, []).append(name)
+    crossed = {node: names for node, names in passing.items() if len(names) > 1}
+    ending = {node for part in truss.members.values() for node in (part.through[0], part.through[-1])}
+    on_chords = {*truss.outline.upper.tolist(), *truss.outline.lower.tolist()} if crossed else set()
+    questions = []
+    for node, names in crossed.items():
+        at = truss.at(node)
+        if node in ending or node in on_chords:
             continue
         if any(hypot(at[0] - x, at[1] - y) <= reach.report for x, y in marked):
             continue
-        handles = tuple(
-            dict.fromkeys(h for name in names for h in _handles(truss.members[name].sticks, sticks))  # type: ignore[index]
-        )
+        handles = dict.fromkeys(handle for name in names for handle in truss.handles(truss.members[name]))
         asks = f"{' and '.join(names)} cross, and one of them is broken there. Are they joined at the crossing?"
         questions.append(
             question(
-                "crossing-broken", asks, taken="joint", options=("joint", "no joint"), where=at, handles=handles
+                "crossing-broken",
+                asks,
+                taken="joint",
+                options=("joint", "no joint"),
+                where=at,
+                handles=tuple(handles),
             )
         )
-    return _kept_apart(truss, sticks), questions
+    return _kept_apart(truss), questions
 
 
-def _kept_apart(truss: Recognised, sticks: Sticks) -> list[Change]:
-    edges = truss.frame.edges()
-    if len(edges) > MOST_CROSSINGS_SOUGHT:
+def _kept_apart(truss: Recognised) -> list[Change]:
+    """Every crossing of straight segments between their ends."""
+    frame = truss.frame
+    edges = np.flatnonzero(frame.sticks.sweep[frame.stick] == 0)
+    if edges.size > MOST_CROSSINGS_SOUGHT:
         return []
-    first = np.array([truss.frame.places[edge.one] for edge in edges])
-    along = np.array([truss.frame.places[edge.other] for edge in edges]) - first
+    first = frame.places[frame.one[edges]]
+    along = frame.places[frame.other[edges]] - first
     gap = first[None, :, :] - first[:, None, :]
     cross = along[:, None, 0] * along[None, :, 1] - along[:, None, 1] * along[None, :, 0]
     with np.errstate(divide="ignore", invalid="ignore"):
@@ -92,20 +96,14 @@ def _kept_apart(truss: Recognised, sticks: Sticks) -> list[Change]:
     inside = (mine > 1e-6) & (mine < 1 - 1e-6) & (theirs > 1e-6) & (theirs < 1 - 1e-6)
     changes = []
     for one, other in np.argwhere(np.triu(inside, 1)).tolist():
-        if truss.frame.sticks[edges[one].stick].turn or truss.frame.sticks[edges[other].stick].turn:
-            continue
-        at = first[one] + mine[one, other] * along[one]
-        pair = (truss.frame.sticks[edges[one].stick], truss.frame.sticks[edges[other].stick])
+        x, y = (first[one] + mine[one, other] * along[one]).tolist()
+        rows = frame.stick[edges[[one, other]]].tolist()
         changes.append(
             Change(
                 kind="crossing-kept-apart",
                 says="Two members cross without a joint.",
-                where=(float(at[0]), float(at[1])),
-                handles=_handles(pair, sticks),
+                where=(x, y),
+                handles=tuple(dict.fromkeys(handle for row in rows for handle in frame.sticks.handles[row])),
             )
         )
     return changes
-
-
-def _handles(parts: Sequence[Stick], sticks: Sticks) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(handle for stick in parts for handle in sticks.handles[stick.number]))

@@ -1,8 +1,8 @@
 """Which connected parts of a sheet are trusses, and what the others are.
 
 A truss has two chords that run from heel to heel without turning back, most joints on them, and some piece that
-is neither level nor upright. Sizes of parts are compared with the largest truss found: a smaller one is a
-detail, not a second truss.
+is neither level nor upright. Sizes of parts are compared with the largest truss found: a much smaller one is a
+detail, not a second truss. Only parts with a loop and of a certain size are looked at closely, the widest first.
 """
 
 from __future__ import annotations
@@ -10,12 +10,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
-from trussio.drawing.recognise.frame import core_of
+import numpy as np
+
+from trussio.drawing.heal.net import components
+from trussio.drawing.recognise.frame import frame_of
 from trussio.drawing.recognise.roles import recognised
+from trussio.model.change import Change
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
+    from trussio.drawing.heal.axes import Flags, Floats, Ints
+    from trussio.drawing.heal.joining import Sticks
     from trussio.drawing.recognise.frame import Frame
     from trussio.drawing.recognise.roles import Recognised
 
@@ -26,75 +30,124 @@ CHORD_SHARE: Final = 0.5
 BACKWARD: Final = 0.02
 """A chord may run back by this share of the span (measured shapes)."""
 DETAIL: Final = 0.5
-"""A part whose span is smaller than this share of the largest truss is no truss of the same sheet."""
+"""A part whose span is smaller than this share of the widest truss is no truss of the same sheet."""
 LEAST_MEMBERS: Final = 3
+LEANING: Final = 0.05
+MOST_JUDGED: Final = 48
+"""Parts looked at closely; a sheet with more is a catalogue, and its further parts are only counted."""
+MOST_TOLD: Final = 100
+"""Parts that are no truss told one by one."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Judged:
-    """Trusses, from left to right and then from top to bottom, and the parts that are none."""
+    """Trusses, from above and from left to right; how many more parts look like one; and what the others are."""
 
     trusses: tuple[Recognised, ...]
-    others: tuple[Frame, ...]
+    more: int
+    others: tuple[Change, ...]
 
 
-def judged(parts: Sequence[Frame]) -> Judged:
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Sorts:
+    """The part of each stick, and of each part its sticks, box and whether it can be a truss."""
+
+    part: Ints
+    low: Floats
+    high: Floats
+    likely: Flags
+
+    @property
+    def width(self) -> Floats:
+        """Width of each part."""
+        widths: Floats = self.high[:, 0] - self.low[:, 0]
+        return widths
+
+
+def judged(sticks: Sticks) -> Judged:
     """Every part judged."""
-    trusses: list[Recognised] = []
-    others: list[Frame] = []
-    for frame in parts:
-        truss = recognised(frame) if len(frame.sticks) >= LEAST_MEMBERS else None
+    if not len(sticks):
+        return Judged(trusses=(), more=0, others=())
+    sorts = _sorts(sticks)
+    rows_by_part = np.argsort(sorts.part, kind="stable")
+    start = np.searchsorted(sorts.part[rows_by_part], np.arange(sorts.likely.size + 1))
+    likely = np.flatnonzero(sorts.likely)
+    likely = likely[np.argsort(-sorts.width[likely], kind="stable")]
+    found: dict[int, Recognised] = {}
+    for part in likely[:MOST_JUDGED].tolist():
+        truss = recognised(frame_of(sticks.take(np.sort(rows_by_part[start[part] : start[part + 1]]))))
         if truss is not None and is_truss(truss):
-            trusses.append(truss)
-        else:
-            others.append(frame)
-    widest = max((span_of(truss) for truss in trusses), default=0.0)
-    small = [truss for truss in trusses if span_of(truss) < DETAIL * widest]
-    kept = [truss for truss in trusses if span_of(truss) >= DETAIL * widest]
-    kept.sort(key=lambda truss: (-round(truss.frame.box[3] / widest, 2), truss.frame.box[0]))
-    return Judged(trusses=tuple(kept), others=(*others, *(truss.frame for truss in small)))
+            found[part] = truss
+    widest = max((truss.span for truss in found.values()), default=0.0)
+    kept = {part: truss for part, truss in found.items() if truss.span >= DETAIL * widest}
+    trusses = sorted(kept.values(), key=lambda truss: (-round(truss.frame.box[3] / widest, 2), truss.frame.box[0]))
+    more = int((sorts.width[likely[MOST_JUDGED:]] >= DETAIL * widest).sum()) if kept else 0
+    rest = [part for part in range(sorts.likely.size) if part not in kept]
+    others = [
+        _other(sticks, rows_by_part[start[part] : start[part + 1]], sorts.low[part], sorts.high[part])
+        for part in rest[:MOST_TOLD]
+    ]
+    if len(rest) > MOST_TOLD:
+        says = f"{len(rest) - MOST_TOLD} more parts that are no truss, or were not looked at, were set aside."
+        others.append(Change(kind="set-aside", says=says))
+    return Judged(trusses=tuple(trusses), more=more, others=tuple(others))
 
 
-def span_of(truss: Recognised) -> float:
-    """Distance between the heels, sideways."""
-    places = truss.frame.places
-    return places[truss.outline.right][0] - places[truss.outline.left][0]
+def _sorts(sticks: Sticks) -> Sorts:
+    owner = sticks.owner
+    count = len(sticks)
+    label = components(count + len(sticks.nodes), owner, sticks.node + count)[:count]
+    _, part = np.unique(label, return_inverse=True)
+    part = part.reshape(-1)
+    size = int(part.max()) + 1
+    low, high = np.full((size, 2), np.inf), np.full((size, 2), -np.inf)
+    spots = sticks.nodes[sticks.node]
+    np.minimum.at(low, part[owner], spots)
+    np.maximum.at(high, part[owner], spots)
+    lines = np.bincount(part, minlength=size)
+    edges = np.bincount(part[owner], minlength=size) - lines
+    nodes = np.bincount(
+        np.unique(part[owner] * len(sticks.nodes) + sticks.node) // len(sticks.nodes), minlength=size
+    )
+    along = np.abs(sticks.nodes[sticks.node[sticks.start[1:] - 1]] - sticks.nodes[sticks.node[sticks.start[:-1]]])
+    leaning = (along.min(axis=1) > LEANING * along.max(axis=1)) | (sticks.sweep != 0)
+    leans = np.bincount(part, weights=leaning, minlength=size) > 0
+    return Sorts(
+        part=part,
+        low=low,
+        high=high,
+        likely=(lines >= LEAST_MEMBERS) & (edges - nodes + 1 >= 1) & leans,
+    )
 
 
 def is_truss(truss: Recognised) -> bool:
     """Whether a part with an outline looks like a truss."""
     frame, outline = truss.frame, truss.outline
-    span = span_of(truss)
-    core, _ = core_of(frame.edges())
-    inner = {node for edge in core for node in (edge.one, edge.other)}
-    height = max(frame.places[node][1] for node in inner) - min(frame.places[node][1] for node in inner)
-    on_chords = len({*outline.upper, *outline.lower})
+    core = np.unique(np.concatenate((frame.one[frame.core], frame.other[frame.core])))
+    height = float(np.ptp(frame.places[core, 1]))
+    on_chords = np.unique(np.concatenate((outline.upper, outline.lower))).size
     return (
         height > 0
-        and span >= LEAST_SLENDERNESS * height
-        and on_chords >= CHORD_SHARE * len(inner)
-        and _forward(frame, outline.upper, span)
-        and _forward(frame, outline.lower, span)
-        and _leans(frame)
+        and truss.span >= LEAST_SLENDERNESS * height
+        and on_chords >= CHORD_SHARE * core.size
+        and _forward(frame, outline.upper, truss.span)
+        and _forward(frame, outline.lower, truss.span)
     )
 
 
-def _forward(frame: Frame, way: Sequence[int], span: float) -> bool:
+def _forward(frame: Frame, way: Ints, span: float) -> bool:
     """Whether a way runs from left to right without turning back."""
-    reached = frame.places[way[0]][0]
-    for node in way:
-        x = frame.places[node][0]
-        if x < reached - BACKWARD * span:
-            return False
-        reached = max(reached, x)
-    return True
+    x = frame.places[way, 0]
+    return bool((np.maximum.accumulate(x) - x).max() <= BACKWARD * span)
 
 
-def _leans(frame: Frame) -> bool:
-    """Whether some piece is neither level nor upright."""
-    for edge in frame.edges():
-        (x, y), (to_x, to_y) = frame.places[edge.one], frame.places[edge.other]
-        dx, dy = abs(to_x - x), abs(to_y - y)
-        if min(dx, dy) > 0.05 * max(dx, dy) or frame.sticks[edge.stick].turn:
-            return True
-    return False
+def _other(sticks: Sticks, rows: Ints, low: Floats, high: Floats) -> Change:
+    """A part that is no truss, told with what it consists of."""
+    x, y = ((low + high) / 2).tolist()
+    count = rows.size
+    return Change(
+        kind="set-aside",
+        says=f"A part of {count} {'line' if count == 1 else 'lines'} that is no truss was set aside.",
+        where=(x, y),
+        handles=tuple(dict.fromkeys(handle for row in rows.tolist() for handle in sticks.handles[row])),
+    )

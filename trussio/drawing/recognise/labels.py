@@ -112,6 +112,8 @@ def placed_labels(
     truss: Recognised, labels: Sequence[Label], reach: Reach, answers: Answers
 ) -> tuple[Labelled, list[Change], list[Question]]:
     """Every label on its member."""
+    if not labels:
+        return Labelled(sizes={}, labels={}), [], []
     axes, owner = _member_axes(truss)
     roles = [truss.members[member].role for member in owner]
     found: dict[MemberId, list[Label]] = {}
@@ -186,8 +188,11 @@ def _by_distance(away: Floats, chosen_rows: Flags) -> list[tuple[float, int]]:
 
 
 def _member_axes(truss: Recognised) -> tuple[Axes, list[MemberId]]:
-    sticks = [(member, stick) for member, part in truss.members.items() for stick in part.sticks]
-    return truss.frame.axes([stick for _, stick in sticks]), [member for member, _ in sticks]
+    """The axes of all members, stick by stick, and the member of each."""
+    pairs = [(row, member) for member, part in truss.members.items() for row in part.sticks]
+    return truss.frame.axes.take(np.array([row for row, _ in pairs], dtype=np.intp)), [
+        member for _, member in pairs
+    ]
 
 
 def _distances(axes: Axes, spots: Sequence[Point]) -> Floats:

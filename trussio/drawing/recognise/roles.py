@@ -7,21 +7,22 @@ Joints on the lower way are B0, B1 ..; on the upper way T1, T2 ..; all others M1
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import pairwise
+from functools import cached_property
 from math import pi
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 import numpy as np
 
 from trussio.drawing.curves import fit_circle
-from trussio.drawing.recognise.frame import Frame, core_of, parted_at
+from trussio.drawing.recognise.frame import Frame, frame_of
 from trussio.drawing.recognise.outline import Outline, outline_of
 from trussio.model.truss import JointId, MemberId
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Sequence
 
-    from trussio.drawing.recognise.frame import Edge, Stick
+    from trussio.drawing.heal.axes import Flags, Floats, Ints
+    from trussio.drawing.records import Point
     from trussio.model.truss import Role
 
 CHORD_KINK: Final = 4 * pi / 180
@@ -30,25 +31,19 @@ RING_KINK: Final = 16 * pi / 180
 """So are pieces that turn by less when all their joints lie on one circle."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Part:
-    """One member as recognised: the joints it passes as nodes, and the sticks it consists of.
+class Part(NamedTuple):
+    """One member as recognised: the nodes it passes, and the sticks of the frame that it consists of.
 
-    `sticks` run in the direction of the member, `sources` are the same as they stand in the frame.
+    `turn` is the sign of its turn from the first node to the last where it follows one circle, else 0.
     """
 
     role: Role
     through: tuple[int, ...]
-    sticks: tuple[Stick, ...]
-    sources: tuple[Stick, ...]
-
-    @property
-    def curved(self) -> Stick | None:
-        """The stick whose circle it follows, or None where it is straight or kinked."""
-        return self.sticks[0] if len(self.sticks) == 1 and self.sticks[0].turn else None
+    sticks: tuple[int, ...]
+    turn: int = 0
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Recognised:
     """A truss in a frame: names of its nodes, its members, and its outline."""
 
@@ -56,84 +51,74 @@ class Recognised:
     outline: Outline
     joints: dict[JointId, int]
     members: dict[MemberId, Part]
-    free: tuple[int, ...]
 
-    @property
+    @cached_property
     def names(self) -> dict[int, JointId]:
         """Joint by node."""
         return {node: joint for joint, node in self.joints.items()}
 
+    def at(self, node: int) -> Point:
+        """Where a node lies."""
+        x, y = self.frame.places[node].tolist()
+        return (x, y)
+
+    @property
+    def heel(self) -> Point:
+        """Where the left heel lies."""
+        return self.at(self.outline.left)
+
+    @property
+    def span(self) -> float:
+        """Distance between the heels, sideways."""
+        return self.at(self.outline.right)[0] - self.heel[0]
+
+    def handles(self, part: Part) -> tuple[str, ...]:
+        """The entities behind a member."""
+        return tuple(dict.fromkeys(handle for row in part.sticks for handle in self.frame.sticks.handles[row]))
+
 
 def recognised(frame: Frame) -> Recognised | None:
     """The truss that a frame is, or None where it is none. The frame stands upright."""
-    core, _ = core_of(frame.edges())
-    outline = outline_of(frame, core)
+    outline = outline_of(frame)
     if outline is None:
         return None
-    chords = {edge.stick for edge in (*outline.upper_edges, *outline.lower_edges)}
-    on_chords = {*outline.upper, *outline.lower}
-    pieces = [
-        piece
-        for place, stick in enumerate(frame.sticks)
-        for piece in ([stick] if place in chords else parted_at(stick, on_chords))
-    ]
-    if len(pieces) == len(frame.sticks):
-        return _named(frame, outline)
-    # Two webs in line on either side of a chord are two webs; the chords stay what they are.
-    return recognised(Frame(sticks=tuple(pieces), places=frame.places))
-
-
-def _named(frame: Frame, outline: Outline) -> Recognised:
+    sticks = frame.sticks
+    chords = np.zeros(len(sticks), dtype=bool)
+    chords[frame.stick[np.concatenate((outline.upper_edges, outline.lower_edges))]] = True
+    on_chords = np.zeros(len(frame.places), dtype=bool)
+    on_chords[outline.upper] = on_chords[outline.lower] = True
+    parted = sticks.parted(sticks.seam & on_chords[sticks.node] & ~chords[sticks.owner])
+    if len(parted) != len(sticks):
+        # Two webs in line on either side of a chord are two webs; the chords stay what they are.
+        return recognised(frame_of(parted))
     lower = _chord(frame, outline.lower, outline.lower_edges, "bottom-chord")
     upper = _chord(frame, outline.upper, outline.upper_edges, "top-chord")
-    taken = {id(stick) for part in (*lower, *upper) for stick in part.sources}
-    rest = [_web(frame, outline, _left_to_right(frame, stick)) for stick in frame.sticks if id(stick) not in taken]
-    rest.sort(key=lambda part: _order(frame, part))
+    taken = {row for part in (*lower, *upper) for row in part.sticks}
+    rest = np.array([row for row in range(len(sticks)) if row not in taken], dtype=np.intp)
+    webs = _webs(frame, outline, rest, on_chords)
     return Recognised(
         frame=frame,
         outline=outline,
-        joints=_joints(frame, outline),
+        joints=_joints(frame, outline, on_chords),
         members={
             **_numbered("bottom", lower),
             **_numbered("top", upper),
-            **{MemberId(f"w{number}"): part for number, part in enumerate(rest, start=1)},
+            **{MemberId(f"w{number}"): part for number, part in enumerate(webs, start=1)},
         },
-        free=tuple(free_ends(frame.edges())),
     )
 
 
-def _web(frame: Frame, outline: Outline, stick: Stick) -> Part:
-    """A web, or some other member where it lies outside the chords."""
-    inside = all(_between_ways(frame, outline, node) for node in (stick.through[0], stick.through[-1]))
-    return Part(role="web" if inside else "other", through=stick.through, sticks=(stick,), sources=(stick,))
-
-
-def _between_ways(frame: Frame, outline: Outline, node: int) -> bool:
-    """Whether a node lies on the chords or between them."""
-    x, y = frame.places[node]
-    if node in outline.upper or node in outline.lower:
-        return True
-    low, high = (_level(frame, way, x) for way in (outline.lower, outline.upper))
-    return low is not None and high is not None and low <= y <= high
-
-
-def _level(frame: Frame, way: Sequence[int], x: float) -> float | None:
-    """Height of a way at x, None beyond its ends."""
-    for one, other in pairwise(way):
-        (a, b), (c, d) = sorted((frame.places[one], frame.places[other]))
-        if a <= x <= c:
-            return b if c == a else b + (x - a) / (c - a) * (d - b)
-    return None
-
-
-def _joints(frame: Frame, outline: Outline) -> dict[JointId, int]:
-    named = {JointId(f"B{number}"): node for number, node in enumerate(outline.lower)}
-    taken = set(outline.lower)
-    tops = [node for node in outline.upper if node not in taken]
-    named |= {JointId(f"T{number}"): node for number, node in enumerate(tops, start=1)}
-    taken.update(tops)
-    others = sorted((node for node in frame.places if node not in taken), key=lambda node: frame.places[node])
-    return named | {JointId(f"M{number}"): node for number, node in enumerate(others, start=1)}
+def _joints(frame: Frame, outline: Outline, on_chords: Flags) -> dict[JointId, int]:
+    lower = outline.lower.tolist()
+    below = set(lower)
+    upper = [node for node in outline.upper.tolist() if node not in below]
+    others = frame.nodes[~on_chords[frame.nodes]]
+    spots = frame.places[others]
+    others = others[np.lexsort((spots[:, 1], spots[:, 0]))]
+    named = {JointId(f"B{number}"): node for number, node in enumerate(lower)}
+    named.update({JointId(f"T{number}"): node for number, node in enumerate(upper, start=1)})
+    named.update({JointId(f"M{number}"): node for number, node in enumerate(others.tolist(), start=1)})
+    return named
 
 
 def _numbered(word: str, parts: Sequence[Part]) -> dict[MemberId, Part]:
@@ -142,83 +127,98 @@ def _numbered(word: str, parts: Sequence[Part]) -> dict[MemberId, Part]:
     return {MemberId(f"{word}-{number}"): part for number, part in enumerate(parts, start=1)}
 
 
-def _chord(frame: Frame, way: Sequence[int], edges: Sequence[Edge], role: Role) -> list[Part]:
+def _chord(frame: Frame, way: Ints, edges: Ints, role: Role) -> list[Part]:
     """The sticks along a way from left to right, joined where they go on as one."""
-    mine: dict[int, int] = {}
-    for edge in edges:
-        mine[edge.stick] = mine.get(edge.stick, 0) + 1
-    order = [place for place in mine if 2 * mine[place] >= len(frame.sticks[place].through) - 1]
-    sticks = [_along_way(frame.sticks[place], way) for place in order]
-    ring = _on_one_circle(frame, way, sticks)
+    sticks = frame.sticks
+    rows, first, count = np.unique(frame.stick[edges], return_index=True, return_counts=True)
+    mostly = 2 * count >= np.diff(sticks.start)[rows] - 1
+    order = rows[mostly][np.argsort(first[mostly], kind="stable")]
+    place = {node: index for index, node in enumerate(way.tolist())}
+    passed = [_along_way(sticks.through(row), place) for row in order.tolist()]
+    turns = np.sign(sticks.sweep[order]).astype(int).tolist()
+    limit = RING_KINK if len(order) > 2 and not any(turns) and _on_one_circle(frame.places[way]) else CHORD_KINK
     groups: list[list[int]] = []
-    for number, stick in enumerate(sticks):
-        if groups and _goes_on(frame, sticks[groups[-1][-1]], stick, RING_KINK if ring else CHORD_KINK):
+    for number, (through, _) in enumerate(passed):
+        before = groups[-1][-1] if groups else -1
+        straight = before >= 0 and not turns[number] and not turns[before]
+        if straight and _goes_on(frame, passed[before][0], through, limit):
             groups[-1].append(number)
         else:
             groups.append([number])
     return [
         Part(
             role=role,
-            through=_through([sticks[number] for number in group]),
-            sticks=tuple(sticks[number] for number in group),
-            sources=tuple(frame.sticks[order[number]] for number in group),
+            through=_joined([passed[number][0] for number in group]),
+            sticks=tuple(int(order[number]) for number in group),
+            turn=0 if len(group) > 1 else turns[group[0]] * passed[group[0]][1],
         )
         for group in groups
     ]
 
 
-def _through(group: Sequence[Stick]) -> tuple[int, ...]:
-    return group[0].through + tuple(node for stick in group[1:] for node in stick.through[1:])
+def _along_way(through: list[int], place: dict[int, int]) -> tuple[list[int], int]:
+    """The nodes of a stick in the direction in which the way passes them, and 1 or, where reversed, -1."""
+    passed = [place[node] for node in through if node in place]
+    return (through, 1) if passed[0] <= passed[-1] else (through[::-1], -1)
 
 
-def _along_way(stick: Stick, way: Sequence[int]) -> Stick:
-    """The stick in the direction in which the way passes it."""
-    place = {node: index for index, node in enumerate(way)}
-    passed = [place[node] for node in stick.through if node in place]
-    return stick if passed[0] <= passed[-1] else stick.reversed()
+def _goes_on(frame: Frame, way: list[int], onward: list[int], limit: float) -> bool:
+    """Whether a way begins where another ends, and turns by no more than a limit there."""
+    return way[-1] == onward[0] and abs(_kink(frame, way[-2], onward[0], onward[1])) <= limit
 
 
-def _goes_on(frame: Frame, one: Stick, other: Stick, limit: float) -> bool:
-    if one.through[-1] != other.through[0] or one.turn or other.turn:
-        return False
-    return abs(_kink(frame, one.through[-2], one.through[-1], other.through[1])) <= limit
+def _joined(ways: list[list[int]]) -> tuple[int, ...]:
+    return tuple(ways[0]) + tuple(node for way in ways[1:] for node in way[1:])
 
 
 def _kink(frame: Frame, before: int, here: int, after: int) -> float:
-    (a, b), (c, d), (e, f) = frame.places[before], frame.places[here], frame.places[after]
+    (a, b), (c, d), (e, f) = frame.places[[before, here, after]].tolist()
     return float(np.arctan2((c - a) * (f - d) - (d - b) * (e - c), (c - a) * (e - c) + (d - b) * (f - d)))
 
 
-def _on_one_circle(frame: Frame, way: Sequence[int], sticks: Sequence[Stick]) -> bool:
-    """Whether a chord of straight pieces has all its joints on one circle."""
-    if len(sticks) < 3 or any(stick.turn for stick in sticks):
+def _on_one_circle(points: Floats) -> bool:
+    """Whether a chord of straight pieces has all its joints on one circle, bent one way throughout."""
+    step = np.diff(points, axis=0)
+    bend = step[:-1, 0] * step[1:, 1] - step[:-1, 1] * step[1:, 0]
+    if bend.size < 2 or bend.min() * bend.max() <= 0:
         return False
-    points = np.array([frame.places[node] for node in way])
-    kinks = [_kink(frame, *three) for three in zip(way, way[1:], way[2:], strict=False)]
     circle = fit_circle(points)
-    if circle is None or min(kinks) * max(kinks) <= 0:
-        return False
-    return circle.residual <= 0.002 * float(np.hypot(*(points[-1] - points[0])))
+    return circle is not None and circle.residual <= 0.002 * float(np.hypot(*(points[-1] - points[0])))
 
 
-def _left_to_right(frame: Frame, stick: Stick) -> Stick:
-    """A web from its lower end on the left, an upright one from below."""
-    (x, y), (to_x, to_y) = frame.places[stick.through[0]], frame.places[stick.through[-1]]
-    lean = 1e-6 * (abs(to_x - x) + abs(to_y - y))
-    forward = to_x > x if abs(to_x - x) > lean else to_y > y
-    return stick if forward else stick.reversed()
+def _webs(frame: Frame, outline: Outline, rows: Ints, on_chords: Flags) -> list[Part]:
+    """All other sticks from left to right; one that leaves the space between the chords is no web."""
+    sticks = frame.sticks
+    first, last = sticks.node[sticks.start[rows]], sticks.node[sticks.start[rows + 1] - 1]
+    one, other = frame.places[first], frame.places[last]
+    lean = 1e-6 * np.abs(other - one).sum(axis=1)
+    sideways = other[:, 0] - one[:, 0]
+    forward = np.where(np.abs(sideways) > lean, sideways > 0, other[:, 1] > one[:, 1])
+    inside = _between(frame, outline, first, on_chords) & _between(frame, outline, last, on_chords)
+    left = np.minimum(one[:, 0], other[:, 0])
+    low = np.minimum(one[:, 1], other[:, 1])
+    order = np.lexsort((low, np.round(left, 3), np.round(one[:, 0] + other[:, 0], 3)))
+    turns = np.where(forward, 1, -1) * np.sign(sticks.sweep[rows]).astype(int)
+    ways = np.where(forward, 1, -1)
+    starts, stops = sticks.start[rows], sticks.start[rows + 1]
+    columns = [column[order].tolist() for column in (rows, starts, stops, ways, inside, turns)]
+    nodes = sticks.node.tolist()
+    return [
+        Part("web" if within else "other", tuple(nodes[start:stop][::way]), (row,), turn)
+        for row, start, stop, way, within, turn in zip(*columns, strict=True)
+    ]
 
 
-def _order(frame: Frame, part: Part) -> tuple[float, float, float]:
-    spots = [frame.places[node] for node in (part.through[0], part.through[-1])]
-    left, right = min(x for x, _ in spots), max(x for x, _ in spots)
-    return round(left + right, 3), round(left, 3), min(y for _, y in spots)
+def _between(frame: Frame, outline: Outline, nodes: Ints, on_chords: Flags) -> Flags:
+    """Which nodes lie on the chords or between them."""
+    spots = frame.places[nodes]
+    low, high = (_levels(frame.places[way], spots[:, 0]) for way in (outline.lower, outline.upper))
+    inside: Flags = on_chords[nodes] | ((low <= spots[:, 1]) & (spots[:, 1] <= high))
+    return inside
 
 
-def free_ends(edges: Iterable[Edge]) -> list[int]:
-    """Nodes at which a single edge ends."""
-    count: dict[int, int] = {}
-    for edge in edges:
-        for node in (edge.one, edge.other):
-            count[node] = count.get(node, 0) + 1
-    return sorted(node for node, edges_there in count.items() if edges_there == 1)
+def _levels(way: Floats, x: Floats) -> Floats:
+    """Height of a way at x, nan beyond its ends."""
+    order = np.argsort(way[:, 0], kind="stable")
+    levels: Floats = np.interp(x, way[order, 0], way[order, 1], left=np.nan, right=np.nan)
+    return levels

@@ -20,9 +20,9 @@ MOST: Final = 24
 
 
 def picked(
-    trusses: Sequence[Recognised], texts: Sequence[Text], part: int | None, answers: Answers
+    trusses: Sequence[Recognised], more: int, texts: Sequence[Text], part: int | None, answers: Answers
 ) -> tuple[list[Recognised], list[Question]]:
-    """The trusses to read; `part` counts from 1.
+    """The trusses to read; `part` counts from 1; `more` is how many there are beyond those looked at.
 
     Raises UsageError `no-such-part`.
     """
@@ -35,14 +35,14 @@ def picked(
                 do=f"Give a number from 1 to {len(trusses)}.",
             )
         return [trusses[part - 1]], []
-    if len(trusses) == 1:
+    if len(trusses) == 1 and not more:
         return list(trusses), []
     numbers = [str(number) for number in range(1, len(trusses) + 1)]
     listed = "; ".join(f"{number}: {_described(truss, texts)}" for number, truss in enumerate(trusses[:MOST], 1))
-    taken = "all" if len(trusses) <= MOST else f"the first {MOST}"
+    taken = "all" if len(trusses) + more <= MOST else f"the first {MOST}"
     asked = question(
         "several-trusses",
-        f"The sheet holds {len(trusses)} trusses ({listed}). Which one is meant?",
+        f"The sheet holds {len(trusses) + more} trusses ({listed}). Which one is meant?",
         taken=taken,
         options=(taken, *numbers[:MOST]),
         settle="Or give its number with --part.",

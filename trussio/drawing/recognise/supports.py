@@ -82,13 +82,14 @@ def _by_joint(truss: Recognised, symbols: Sequence[Symbol], reach: Reach) -> dic
     found: dict[JointId, Symbol] = {}
     for symbol in symbols:
         away = {
-            joint: hypot(truss.frame.places[node][0] - symbol.at[0], truss.frame.places[node][1] - symbol.at[1])
+            joint: hypot(at[0] - symbol.at[0], at[1] - symbol.at[1])
             for joint, node in truss.joints.items()
+            for at in (truss.at(node),)
         }
         joint = min(away, key=lambda name, away=away: away[name])  # type: ignore[misc]  # bound while it is called
         if away[joint] <= NEAR_INCHES * reach.inch:
             found.setdefault(joint, symbol)
-    return dict(sorted(found.items(), key=lambda pair: truss.frame.places[truss.joints[pair[0]]][0]))
+    return dict(sorted(found.items(), key=lambda pair: truss.at(truss.joints[pair[0]])[0]))
 
 
 def _at_symbols(
@@ -97,7 +98,7 @@ def _at_symbols(
     supports: dict[JointId, Support] = {}
     questions = []
     for number, (joint, symbol) in enumerate(under.items()):
-        asked = _asked(joint, symbol, "y" if number else "x y", truss.frame.places[truss.joints[joint]])
+        asked = _asked(joint, symbol, "y" if number else "x y", truss.at(truss.joints[joint]))
         questions.append(asked)
         supports[joint] = Support(holds=HOLDS[chosen(asked, answers, list(HOLDS))])
     assumption = Assumption(

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
 STROKE_INCHES: Final = 14.0
 """The strokes in the middle of a break line are no longer."""
+MOST_STROKES: Final = 12
 SHARP: Final = np.pi / 3.5
 CLOUD_INCHES: Final = 40.0
 """Radius; the arcs of a cloud are no larger."""
@@ -82,27 +83,24 @@ def break_lines(net: Net, reach: Reach) -> tuple[list[Aside], list[Question]]:
 
 
 def _path(net: Net, index: EndIndex, row: int) -> list[tuple[int, int]]:
-    """The way through nodes of two ends, as axes with the side by which each is entered."""
+    """The way through nodes of two ends, as axes with the side by which each is entered; cut off when long."""
     way: list[tuple[int, int]] = []
     for side in (1, 0):
         axis, entry = row, side
-        part = []
-        while True:
+        part: list[tuple[int, int]] = []
+        while len(part) <= MOST_STROKES:
             part.append((axis, entry))
             node = int(net.ends[axis, 1 - entry])
             onward = [end for end in index.at(node) if end[0] != axis]
             if len(onward) != 1 or any(onward[0][0] == known for known, _ in (*part, *way)):
                 break
             axis, entry = onward[0]
-        if side == 1:
-            way = [(axis, 1 - entry) for axis, entry in part[::-1]]
-        else:
-            way += part[1:]
+        way = [(axis, 1 - entry) for axis, entry in part[::-1]] if side else way + part[1:]
     return way
 
 
 def _is_zigzag(net: Net, path: list[tuple[int, int]], reach: Reach) -> bool:
-    if not 3 <= len(path) <= 12:
+    if not 3 <= len(path) <= MOST_STROKES:
         return False
     rows = [axis for axis, _ in path]
     if net.axes.sweep[rows].any() or net.axes.lengths[rows[1:-1]].max() > STROKE_INCHES * reach.inch:
