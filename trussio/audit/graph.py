@@ -1,137 +1,97 @@
-"""How the truss hangs together: parts, loose ends, members and joints on which everything hangs.
+"""The graph of a truss: joints as nodes, segments as edges; parts, joints and edges whose loss parts it.
 
-The graph has the joints as nodes and the segments as edges; geometry plays no part here.
+Geometry plays no part here. Written out because a graph library takes longer to load than the whole audit.
+Source: J. Hopcroft and R. Tarjan, Efficient algorithms for graph manipulation, Communications of the ACM 16 (1973)
+(from memory).
 """
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-import networkx as nx
-
-from trussio.audit.wording import joint_pointers, listed, member_pointers
-from trussio.model.finding import Finding
-from trussio.model.truss import JointId
-
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Collection, Iterator, Mapping
 
-    from trussio.audit.subject import Subject
-    from trussio.model.truss import MemberId, Segment, Truss
+    from trussio.model.truss import JointId, Truss
+
+    Graph = Mapping[JointId, list[JointId]]
 
 
-def graph_of(truss: Truss) -> nx.MultiGraph[JointId]:
-    """Joints and segments of a truss; each edge carries its segment."""
-    graph: nx.MultiGraph[JointId] = nx.MultiGraph()
-    graph.add_nodes_from(truss.joints)
+def graph_of(truss: Truss) -> Graph:
+    """The joints beside each joint, once for each segment between the two, in document order."""
+    beside: dict[JointId, list[JointId]] = {name: [] for name in truss.joints}
     for segment in truss.segments:
-        graph.add_edge(segment.first, segment.last, key=segment.id, segment=segment)
-    return graph
+        beside[segment.first].append(segment.last)
+        beside[segment.last].append(segment.first)
+    return beside
 
 
-def parts(subject: Subject) -> Iterator[Finding]:
-    """Parts that no member connects, the largest taken for the truss itself."""
-    graph = graph_of(subject.truss)
-    order = {name: index for index, name in enumerate(subject.truss.joints)}
-    found = [sorted(part, key=order.__getitem__) for part in nx.connected_components(graph) if len(part) > 1]
-    found.sort(key=lambda part: (-len(part), order[part[0]]))
-    for part in found[1:]:
-        held = [name for name in part if name in subject.truss.supports]
-        bearing = f"It has bearings of its own at {listed(held)}." if held else "No bearing holds it."
-        yield Finding(
-            code="parts",
-            level="query",
-            where=joint_pointers(part),
-            says=f"{listed(part)} are a part of their own: no member joins them to the rest. {bearing}",
-            do="Ask whether a joint is missing where the parts touch, or give each truss a document of its own.",
-            evidence={"joints": [*part], "supports": [*held], "parts": len(found)},
-        )
+def parts_of(graph: Graph, without: Collection[JointId] = ()) -> list[set[JointId]]:
+    """The connected parts, some joints left out, by their first joints in document order."""
+    found: list[set[JointId]] = []
+    seen = set(without)
+    for start in graph:
+        if start not in seen:
+            part: set[JointId] = set()
+            waiting = [start]
+            while waiting:
+                joint = waiting.pop()
+                if joint not in seen:
+                    seen.add(joint)
+                    part.add(joint)
+                    waiting += graph[joint]
+            found.append(part)
+    return found
 
 
-def lone_joints(subject: Subject) -> Iterator[Finding]:
-    """Joints that no member meets and that a bearing holds; the others are mechanisms."""
-    met = {joint for segment in subject.truss.segments for joint in (segment.first, segment.last)}
-    free = set(subject.view.statics.moving)
-    for name in subject.truss.joints:
-        if name not in met and name not in free:
-            yield Finding(
-                code="lone-joint",
-                level="query",
-                where=joint_pointers([name]),
-                says=f"No member meets {name}; its bearing carries nothing but what is put on it.",
-                do="Delete the joint, or say which member bears there.",
-                evidence={"joint": name},
-            )
+def edges_within(graph: Graph, joints: Collection[JointId]) -> int:
+    """How many pairs of these joints a segment joins."""
+    inside = set(joints)
+    return sum(len(inside.intersection(graph[joint])) for joint in inside) // 2
 
 
-def loose_ends(subject: Subject) -> Iterator[Finding]:
-    """Ends that meet nothing: overhangs of longer sticks are a note, single pieces a query."""
-    graph = graph_of(subject.truss)
-    for name, degree in graph.degree():
-        if degree != 1 or name in subject.truss.supports:
-            continue
-        member = _only_segment(graph, name).member
-        overhang = len(subject.truss.members[member].through) > 2
-        yield Finding(
-            code="overhang" if overhang else "loose-end",
-            level="note" if overhang else "query",
-            where=(*joint_pointers([name]), *member_pointers([member])),
-            says=f"{member} runs on past its last meeting and ends free at {name}."
-            if overhang
-            else f"{member} ends at {name} and meets nothing there: no other member, no bearing.",
-            do="Nothing, if it is an overhang of the eaves."
-            if overhang
-            else "Ask what it is joined to; a gap in the drawing may have kept it from its joint.",
-            evidence={"joint": name, "member": member},
-        )
+def cuts(graph: Graph) -> tuple[list[JointId], list[tuple[JointId, JointId]]]:
+    """The joints, and the pairs that a single segment joins, whose loss parts the graph, in document order.
+
+    A walk gives every joint its turn and the earliest turn that can be reached from it without going back the way
+    it came. Where nothing beyond a joint reaches earlier than the joint itself, it parts the graph.
+    """
+    turn: dict[JointId, int] = {}
+    earliest: dict[JointId, int] = {}
+    joints: set[JointId] = set()
+    pairs: set[tuple[JointId, JointId]] = set()
+    for root in graph:
+        branches = 0
+        for before, here in _walked(graph, root, turn, earliest) if root not in turn else ():
+            branches += before == root
+            if before != root and earliest[here] >= turn[before]:
+                joints.add(before)
+            if earliest[here] > turn[before]:
+                pairs.add((before, here))
+        if branches > 1:
+            joints.add(root)
+    order = {name: index for index, name in enumerate(graph)}
+    ends = [(a, b) if order[a] < order[b] else (b, a) for a, b in pairs]
+    return sorted(joints, key=order.__getitem__), sorted(ends, key=lambda pair: (order[pair[0]], order[pair[1]]))
 
 
-def necks(subject: Subject) -> Iterator[Finding]:
-    """Joints and members on which a whole framework hangs: without them it falls in two."""
-    graph = nx.Graph(graph_of(subject.truss))
-    for name in sorted(nx.articulation_points(graph), key=list(subject.truss.joints).index):
-        sides = _frameworks_without(graph, name)
-        if len(sides) > 1:
-            yield Finding(
-                code="neck",
-                level="note",
-                where=joint_pointers([name]),
-                says=f"Two frameworks hang together at {name} alone and turn there against each other.",
-                do="Nothing, if a hinge is meant; else ask whether a member crosses over beside it.",
-                evidence={"joint": name, "sides": [len(side) for side in sides]},
-            )
-    ties = [(JointId(first), JointId(last)) for first, last in sorted(nx.bridges(graph))]
-    for first, last in ties:
-        cut = graph.copy()
-        cut.remove_edge(first, last)
-        if all(_has_ring(cut.subgraph(nx.node_connected_component(cut, end))) for end in (first, last)):
-            members = _members_between(subject.truss, first, last)
-            yield Finding(
-                code="bridge",
-                level="note",
-                where=member_pointers(members),
-                says=f"Two frameworks hang together by {listed(members)} alone, from {first} to {last}.",
-                do="Ask whether other members join them; the whole load of one passes through this stick.",
-                evidence={"members": [*members], "joints": [first, last]},
-            )
-
-
-def _only_segment(graph: nx.MultiGraph[JointId], name: JointId) -> Segment:
-    segment: Segment
-    ((_, _, segment),) = graph.edges(name, data="segment")
-    return segment
-
-
-def _frameworks_without(graph: nx.Graph[JointId], name: JointId) -> list[set[JointId]]:
-    cut = graph.copy()
-    cut.remove_node(name)
-    sides = (part | {name} for part in nx.connected_components(cut))
-    return [side for side in sides if _has_ring(graph.subgraph(side))]
-
-
-def _has_ring(graph: nx.Graph[JointId]) -> bool:
-    return graph.number_of_edges() >= graph.number_of_nodes()
-
-
-def _members_between(truss: Truss, first: JointId, last: JointId) -> list[MemberId]:
-    return [s.member for s in truss.segments if {s.first, s.last} == {first, last}]
+def _walked(
+    graph: Graph, root: JointId, turn: dict[JointId, int], earliest: dict[JointId, int]
+) -> Iterator[tuple[JointId, JointId]]:
+    """Walk all that hangs together; each step (from, to) once all beyond it is walked and `earliest` final."""
+    turn[root] = earliest[root] = len(turn)
+    way: list[tuple[JointId, Iterator[JointId]]] = [(root, iter(graph[root]))]
+    while way:
+        here, ahead = way[-1]
+        before = way[-2][0] if len(way) > 1 else None
+        onward = next(ahead, None)
+        if onward is None:
+            way.pop()
+            if before is not None:
+                earliest[before] = min(earliest[before], earliest[here])
+                yield before, here
+        elif onward not in turn:
+            turn[onward] = earliest[onward] = len(turn)
+            way.append((onward, iter(graph[onward])))
+        elif onward != before or graph[here].count(onward) > 1:
+            earliest[here] = min(earliest[here], turn[onward])

@@ -11,10 +11,9 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING, Final, NamedTuple
 
-import networkx as nx
 import numpy as np
 
-from trussio.audit.graph import graph_of
+from trussio.audit.graph import graph_of, parts_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -52,7 +51,7 @@ class Mirror:
 
 def mirror(subject: Subject) -> Mirror | None:
     """The mirror of a truss that is nearly its own image, else None."""
-    largest: set[JointId] = max(nx.connected_components(graph_of(subject.truss)), key=len, default=set())
+    largest: set[JointId] = max(parts_of(graph_of(subject.truss)), key=len, default=set())
     names = [name for name in subject.names if name in largest]
     meeting = _meeting(subject.truss) & largest
     if len(meeting) < 4:

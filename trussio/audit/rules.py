@@ -14,8 +14,8 @@ import numpy as np
 from trussio.audit.bearings import assumptions, bearings, size
 from trussio.audit.crossings import crossings
 from trussio.audit.directions import kinks, small_angles
-from trussio.audit.graph import lone_joints, loose_ends, necks, parts
 from trussio.audit.grouping import grouped
+from trussio.audit.hanging import lone_joints, loose_ends, necks, parts
 from trussio.audit.instability import instability
 from trussio.audit.loading import loading
 from trussio.audit.meetings import meetings
