@@ -84,11 +84,9 @@ def process(*words: str) -> Callable[[], object]:
 LOADING_NUMPY = process("-c", "import numpy")
 
 
-def within(call: str, module: str, given: str = "truss = parallel_truss()") -> float:
+def within(call: str, module: str, given: str = "truss = parallel_truss()", rounds: int = 7) -> float:
     """The least duration of a call in a process of its own, once everything is loaded."""
-    script = (
-        f"from tests.bench.test_audit import *; from {module} import *; {given}; print(*quickest(lambda: {call}))"
-    )
+    script = f"from tests.bench.test_audit import *; from {module} import *; {given}; print(*quickest(lambda: {call}, rounds={rounds}))"
     done = subprocess.run(
         [sys.executable, "-c", script], cwd=ROOT, env=ONE_THREAD, check=True, capture_output=True, text=True
     )
