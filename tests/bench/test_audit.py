@@ -86,7 +86,8 @@ LOADING_NUMPY = process("-c", "import numpy")
 
 def within(call: str, module: str, given: str = "truss = parallel_truss()", rounds: int = 7) -> float:
     """The least duration of a call in a process of its own, once everything is loaded."""
-    script = f"from tests.bench.test_audit import *; from {module} import *; {given}; print(*quickest(lambda: {call}, rounds={rounds}))"
+    loads = f"from tests.bench.test_audit import *; from {module} import *"
+    script = f"{loads}; {given}; print(*quickest(lambda: {call}, rounds={rounds}))"
     done = subprocess.run(
         [sys.executable, "-c", script], cwd=ROOT, env=ONE_THREAD, check=True, capture_output=True, text=True
     )
