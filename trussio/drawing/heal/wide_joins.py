@@ -28,16 +28,22 @@ if TYPE_CHECKING:
     from trussio.model.change import Question
 
 OPTIONS = ("join", "leave")
+LEAST_SINE = 0.4
+"""An end trimmed at another member's edge meets it at no less than some 24 degrees."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class Aim:
-    """Where a loose end would go: onto a node, or onto an axis. `along` is the travel on its own line."""
+    """Where a loose end would go: onto a node, or onto an axis.
+
+    `along` is the travel on its own line, `cut` the travel expected of an end trimmed at the other's edge.
+    """
 
     end: int
     goal: tuple[float, float]
     distance: float
     along: float
+    cut: float = 0.0
     node: int = -1
     axis: int = -1
 
@@ -56,7 +62,7 @@ def joined_wide(
     for aim in aims:
         if aim.distance <= reach.silent:
             continue
-        said = _told(net, aim, depths, reach)
+        said = _told(net, aim, reach)
         if isinstance(said, Change):
             changes.append(said)
             joined.append(aim)
@@ -78,7 +84,8 @@ def _loose(net: Net, contacts: Contacts, reach: Reach) -> Ints:
 
 
 def _aims(net: Net, loose: Ints, depths: Floats, reach: Reach) -> list[Aim]:
-    widest = max(reach.ask, float(np.nanmax(depths, initial=0.0)) * 0.55 + reach.report)
+    deepest = float(np.nanmax(depths, initial=0.0))
+    widest = max(reach.ask, deepest * 0.55 / LEAST_SINE + reach.report)
     spots = net.nodes[net.ends[loose // 2, loose % 2]]
     used = np.unique(net.ends)
     beside = near_points(spots, net.nodes[used], 2 * widest)
@@ -104,52 +111,46 @@ def _aim(net: Net, end: int, *, nodes: Ints, rows: Ints, depths: Floats, reach: 
     here = net.nodes[net.ends[axis, side]]
     away = np.hypot(*(net.nodes[nodes] - here).T)
     node = _first(away, away <= reach.ask)
-    goal, travel = _met(net, axis, side, rows)
+    goal, travel, sine = _met(net, axis, side, rows)
+    cut = np.nan_to_num(depths[rows], nan=0.0) / 2 / np.maximum(sine, LEAST_SINE)
     at, _ = stations(net.axes, rows, goal)
     inside = (at >= -reach.ask) & (at <= net.axes.lengths[rows] + reach.ask)
-    half = np.nan_to_num(depths[rows], nan=0.0) / 2
-    best = _first(np.abs(travel), inside & (np.abs(travel) <= np.maximum(reach.ask, half * 1.1 + reach.report)))
+    trimmed = inside & (travel > 0) & (travel <= cut * 1.1 + reach.report)
+    best = _first(np.abs(travel - cut), trimmed)
     if best is None:
-        return (
-            None
-            if node is None
-            else Aim(
-                end=end,
-                goal=place(net.nodes[nodes[node]]),
-                distance=float(away[node]),
-                along=np.nan,
-                node=int(nodes[node]),
-            )
+        best = _first(np.abs(travel), inside & (np.abs(travel) <= reach.ask))
+    if best is not None and (trimmed[best] or node is None or abs(travel[best]) <= away[node]):
+        apart = np.hypot(*(net.nodes[nodes] - goal[best]).T)
+        beside = _first(apart, apart <= reach.report)
+        return Aim(
+            end=end,
+            goal=place(goal[best] if beside is None else net.nodes[nodes[beside]]),
+            distance=abs(float(travel[best])) if beside is None else float(away[beside]),
+            along=float(travel[best]),
+            cut=float(cut[best]),
+            node=-1 if beside is None else int(nodes[beside]),
+            axis=int(rows[best]),
         )
-    beside = _first(
-        np.hypot(*(net.nodes[nodes] - goal[best]).T), np.hypot(*(net.nodes[nodes] - goal[best]).T) <= reach.report
+    if node is None:
+        return None
+    return Aim(
+        end=end,
+        goal=place(net.nodes[nodes[node]]),
+        distance=float(away[node]),
+        along=np.nan,
+        node=int(nodes[node]),
     )
-    along, host = float(travel[best]), int(rows[best])
-    if beside is not None:
-        return Aim(
-            end=end,
-            goal=place(net.nodes[nodes[beside]]),
-            distance=float(away[beside]),
-            along=along,
-            node=int(nodes[beside]),
-            axis=host,
-        )
-    if node is not None and away[node] < abs(along):
-        return Aim(
-            end=end,
-            goal=place(net.nodes[nodes[node]]),
-            distance=float(away[node]),
-            along=np.nan,
-            node=int(nodes[node]),
-        )
-    return Aim(end=end, goal=place(goal[best]), distance=abs(along), along=along, axis=host)
 
 
-def _met(net: Net, axis: int, side: int, rows: Ints) -> tuple[Floats, Floats]:
-    """Where the line of an end meets other axes, and at what travel."""
+def _met(net: Net, axis: int, side: int, rows: Ints) -> tuple[Floats, Floats, Floats]:
+    """Where the line of an end meets other axes, at what travel, and the sine of the angle there."""
     here = net.nodes[net.ends[axis, side]]
     ahead = headings(net.axes, np.array([axis]), np.array([side == 1]))
-    return extended(net.axes, rows, np.repeat(here[None], rows.size, axis=0), np.repeat(ahead, rows.size, axis=0))
+    goal, travel = extended(
+        net.axes, rows, np.repeat(here[None], rows.size, axis=0), np.repeat(ahead, rows.size, axis=0)
+    )
+    other = headings(net.axes, rows, np.ones(rows.size, dtype=bool))
+    return goal, travel, np.abs(ahead[0, 0] * other[:, 1] - ahead[0, 1] * other[:, 0])
 
 
 def _first(size: Floats, near: Flags) -> int | None:
@@ -182,16 +183,13 @@ def _allowed(net: Net, contacts: Contacts, aims: list[Aim], loose: Ints) -> list
     return kept
 
 
-def _told(net: Net, aim: Aim, depths: Floats, reach: Reach) -> Change | Question:
+def _told(net: Net, aim: Aim, reach: Reach) -> Change | Question:
     axis = aim.end // 2
     here = place(net.nodes[net.ends[axis, aim.end % 2]])
     handles = net.axes.handles[axis]
     length = reach.told(aim.distance)
-    half = 0.0 if aim.axis < 0 or np.isnan(depths[aim.axis]) else depths[aim.axis] / 2
-    sine = _sine(net, aim)
-    trimmed = 0 < aim.along <= half / max(sine, 0.2) + reach.report
     sideways = np.sqrt(max(aim.distance**2 - aim.along**2, 0.0)) if np.isfinite(aim.along) else aim.distance
-    if aim.axis >= 0 and trimmed and sideways <= reach.report:
+    if aim.axis >= 0 and 0 < aim.along <= aim.cut * 1.1 + reach.report and aim.cut and sideways <= reach.report:
         says = f"An end stopped {length} short, at the edge of the member that it meets, and was extended."
         return Change(kind="end-extended", says=says, where=here, distance=aim.distance, handles=handles)
     if aim.along < 0:
@@ -199,14 +197,6 @@ def _told(net: Net, aim: Aim, depths: Floats, reach: Reach) -> Change | Question
         return question("overshoot-wide", asks, taken="join", options=OPTIONS, where=here, handles=handles)
     asks = f"An end stops {length} from the joint or line beside it. Do they meet?"
     return question("gap-wide", asks, taken="join", options=OPTIONS, where=here, handles=handles)
-
-
-def _sine(net: Net, aim: Aim) -> float:
-    if aim.axis < 0:
-        return 1.0
-    ahead = headings(net.axes, np.array([aim.end // 2]), np.array([aim.end % 2 == 1]))[0]
-    other = headings(net.axes, np.array([aim.axis]), np.array([True]))[0]
-    return abs(float(ahead[0] * other[1] - ahead[1] * other[0]))
 
 
 def _moved(net: Net, contacts: Contacts, aims: list[Aim], reach: Reach) -> tuple[Net, Contacts]:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from trussio.drawing.heal.axes import headings, stations
 from trussio.drawing.heal.cells import points_near_axes
 from trussio.drawing.heal.net import components
 from trussio.drawing.sift.aside import Aside
@@ -28,6 +29,7 @@ LARGEST_INCHES: Final = 30.0
 """A shape no larger than this in any direction is no member and no frame."""
 PLATE_INCHES: Final = 96.0
 """A shape around bolts may be as large as this."""
+PARALLEL: Final = 0.05
 MOST_LINES: Final = 12
 SLENDER: Final = 4.0
 """A rectangle longer than so many times its width is a member drawn by its outline."""
@@ -51,11 +53,28 @@ def small_outlines(net: Net, strokes: Strokes, marks: tuple[Mark, ...], reach: R
     """Closed shapes too small to be members, and larger ones with bolts inside."""
     groups = []
     for shape in _shapes(net, strokes, PLATE_INCHES * reach.inch):
-        if not shape.closed or _is_stick(net, shape, reach) or _is_held(net, shape, reach):
+        if not shape.closed:
             continue
-        if max(shape.sides) <= LARGEST_INCHES * reach.inch or _bolts_inside(shape, marks):
+        small = max(shape.sides) <= LARGEST_INCHES * reach.inch and not _is_stick(net, shape, reach)
+        plate = _bolts_inside(shape, marks) and (not _is_stick(net, shape, reach) or _lies_on_member(net, shape))
+        if (small and not _is_held(net, shape, reach)) or plate:
             groups.append(Aside(reason=_kind(net, shape), rows=shape.rows))
     return _inside(net, groups, reach)
+
+
+def _lies_on_member(net: Net, shape: Shape) -> bool:
+    """Whether a longer line runs lengthwise through a shape, or along its edge: then it is a plate on a member."""
+    rows = list(shape.rows)
+    lengths = net.axes.lengths
+    longest = max(rows, key=lambda row: float(lengths[row]))
+    middle = np.array(((shape.box[0] + shape.box[2]) / 2, (shape.box[1] + shape.box[3]) / 2))
+    others = np.flatnonzero(lengths > 1.2 * lengths[longest])
+    at, off = stations(net.axes, others, np.repeat(middle[None], others.size, axis=0))
+    one = headings(net.axes, np.array([longest]), np.array([True]))[0]
+    two = headings(net.axes, others, np.ones(others.size, dtype=bool))
+    along = np.abs(one[0] * two[:, 1] - one[1] * two[:, 0]) <= PARALLEL
+    half = float(np.sort(lengths[rows])[0]) * 0.55
+    return bool((along & (np.abs(off) <= half) & (at > 0) & (at < lengths[others])).any())
 
 
 def _is_held(net: Net, shape: Shape, reach: Reach) -> bool:
