@@ -10,10 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import inf
-from typing import TYPE_CHECKING, Literal, NamedTuple
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
+from typing import Literal, NamedTuple
 
 CheckVerdict = Literal["met", "not met", "not evaluated"]
 
@@ -40,8 +37,14 @@ class Derivation(NamedTuple):
 
     @property
     def lines(self) -> tuple[Line, ...]:
-        """Every line once, in the order in which a pocket calculator needs them."""
-        return tuple(dict.fromkeys(_walk(self)))
+        """Every line in the order in which a pocket calculator needs them.
+
+        A line stands again where its symbol had another value since, so that a formula always means the nearest
+        value above it.
+        """
+        told: list[Line] = []
+        _tell(self, {}, told)
+        return tuple(told)
 
     def figure(self, symbol: str) -> float:
         """The value of the last line with this symbol; KeyError where there is none."""
@@ -51,12 +54,17 @@ class Derivation(NamedTuple):
         raise KeyError(symbol)
 
 
-def _walk(derivation: Derivation) -> Iterator[Line]:
+def _tell(derivation: Derivation, latest: dict[str, Line], told: list[Line]) -> None:
+    """Add the lines of a derivation that do not stand above as the latest value of their symbol."""
     for step in derivation.steps:
+        last = step if isinstance(step, Line) else (step.steps[-1] if step.steps else None)
+        if isinstance(last, Line) and latest.get(last.symbol) == last:
+            continue
         if isinstance(step, Derivation):
-            yield from _walk(step)
+            _tell(step, latest, told)
         else:
-            yield step
+            latest[step.symbol] = step
+            told.append(step)
 
 
 class Subject(NamedTuple):

@@ -153,14 +153,14 @@ class Bench:
         kinds = set(state.kinds)
         return not state.factored and any(other.factored and set(other.kinds) == kinds for other in self.states)
 
-    def _across(self, segment: Segment) -> float | None:
+    def across(self, segment: Segment) -> float | None:
         """Length between what holds a segment across the plane: stated, or for a web its whole stick."""
         member = self.truss.members[segment.member]
         whole = self.lengths[segment.id].stick if member.role == "web" else None
         return self.given.lateral.get(segment.member, whole)
 
     def _scaled(self, segment: Segment, scale: float) -> Lengths:
-        size, across = self.lengths[segment.id], self._across(segment)
+        size, across = self.lengths[segment.id], self.across(segment)
         return Lengths(
             in_plane=size.in_plane * scale,
             across=None if across is None else across * scale,
@@ -176,7 +176,7 @@ class Bench:
             stick = self.lengths[segment.id].stick * INCH[self.truss.units]
             self._designs[key] = design_of(stock, use, length=stick)
         size = self.lengths[segment.id]
-        whole = (*key, size.in_plane, size.panel, self._across(segment))
+        whole = (*key, size.in_plane, size.panel, self.across(segment))
         if whole not in self._prepared:
             lengths = self._scaled(segment, INCH[self.truss.units])
             self._prepared[whole] = prepare(stock, self._designs[key], lengths)

@@ -41,9 +41,12 @@ def review(truss: Truss, results: Results, conditions: Conditions | None = None)
     one check that says what to enter; a joint without connections gives one with the force that it must carry.
     """
     bench, checks = bench_of(truss, results, conditions)
-    checks += member_checks(bench)
-    checks += _joints(bench)
-    return tuple(sorted(checks, key=urgency))
+    return tuple(sorted((*checks, *all_checks(bench)), key=urgency))
+
+
+def all_checks(bench: Bench) -> list[Check]:
+    """Every check of every element in every state of a bench, in document order."""
+    return [*member_checks(bench), *_joints(bench)]
 
 
 def bench_of(truss: Truss, results: Results, conditions: Conditions | None) -> tuple[Bench, list[Check]]:

@@ -38,8 +38,16 @@ def number(figure: Figure) -> float:
 
 
 def step(symbol: str, figure: Figure, unit: str) -> Step:
-    """What puts a figure in front of the formula that uses it: its own lines, or one line marked as given."""
-    return figure if isinstance(figure, Derivation) else Line(symbol, figure, unit, "", "", STATED)
+    """What puts a figure in front of the formula that uses it: its own lines, or one line marked as given.
+
+    A derived figure that goes by another symbol in the formula gets a line that says so (`fb1 = fb`).
+    """
+    if not isinstance(figure, Derivation):
+        return Line(symbol, figure, unit, "", "", STATED)
+    last = figure.steps[-1] if figure.steps else None
+    if not isinstance(last, Line) or last.symbol == symbol:
+        return figure
+    return Derivation(figure.value, (figure, Line(symbol, figure.value, last.unit, last.symbol, "", STATICS)))
 
 
 def shown(symbol: str, figure: Figure, unit: str) -> Derivation:

@@ -1,0 +1,132 @@
+"""Rules that explain a standing by strength: axial force or bending, slenderness, lost section, old values.
+
+Each rule gives one sentence with numbers of the model, or nothing.
+Source: the parts of the checks as derived; the tension of old grade stamps as in `reference`.
+"""
+
+from __future__ import annotations
+
+from math import inf
+from typing import TYPE_CHECKING, Final
+
+from trussio.errors import UsageError
+from trussio.model.check import ratio_words
+from trussio.timber.reference import historic_grade
+from trussio.timber.stock import STAMP
+
+if TYPE_CHECKING:
+    from trussio.timber.cause_facts import Facts
+
+LITTLE: Final = 0.1
+"""Part of the larger share below which a share is little."""
+SLENDER: Final = 0.6
+"""Part of the strength that buckling leaves, below which slenderness decides."""
+STOCKY: Final = 0.85
+LOST: Final = 0.98
+
+
+def axial_or_bending(facts: Facts) -> str:
+    """Raised where axial force and bending act together: what each would take it to alone."""
+    alone = facts.alone
+    if facts.slender or alone is None or not facts.check.interaction or not (alone.axial and alone.bending):
+        return ""
+    axial, bending = ratio_words(alone.axial), ratio_words(alone.bending)
+    told = f"axial force alone takes it to {axial}, bending alone to {bending}"
+    if alone.axial == inf or alone.bending < LITTLE * alone.axial:
+        return f"It is mostly axial force: {told}."
+    if alone.axial < LITTLE * alone.bending:
+        return f"It is mostly bending: {told}."
+    return f"Axial force and bending come together: {told}."
+
+
+def slenderness_decides(facts: Facts) -> str:
+    """Raised where buckling leaves little of the strength in compression."""
+    factor = _buckling(facts)
+    if factor is None or factor >= SLENDER:
+        return ""
+    left = f"{factor * 100:.0f} %"
+    return f"Slenderness decides, not strength: {_lengths(facts)}buckling leaves {left} of the strength."
+
+
+def strength_decides(facts: Facts) -> str:
+    """Raised where a piece in compression is stocky: bracing would not help."""
+    factor = _buckling(facts)
+    if factor is None or factor < STOCKY:
+        return ""
+    taken = f"{100 - factor * 100:.0f} %"
+    return f"Strength decides, not slenderness: {_lengths(facts)}buckling takes only {taken} of it."
+
+
+def too_slender(facts: Facts) -> str:
+    """Raised where slenderness itself is over the limit, which is so under any load."""
+    if not facts.slender or facts.check.demand is None or facts.check.verdict != "not met":
+        return ""
+    long, thick = facts.figure("le"), facts.figure("d")
+    size = f": {long:.4g} between what holds it, {thick:.4g} thick" if long is not None and thick else ""
+    return f"It is too slender for a strut, whatever the load{size}; le/d {facts.check.demand:.1f}."
+
+
+def no_bound(facts: Facts) -> str:
+    """Raised where the compression has reached the stress at which the piece buckles."""
+    if not facts.check.reason.startswith("the amplified moment has no bound"):
+        return ""
+    return f"It buckles: {facts.check.reason.partition(': ')[2]}, beyond which nothing holds it."
+
+
+def section_lost(facts: Facts) -> str:
+    """Raised where holes, notches or decay leave less than the whole section."""
+    whole, left = facts.figure("A"), facts.figure("A_net")
+    if whole is None or left is None or left >= LOST * whole:
+        return ""
+    return f"Of its section {left / whole * 100:.0f} % is left (A_net {left:.4g} of {whole:.4g})."
+
+
+def old_stamp(facts: Facts) -> str:
+    """Raised where the grade is a stamp of its day, whose tension later practice cut, and tension has a part."""
+    segment, check = facts.segment, facts.check
+    material = None if segment is None else facts.truss.material_of(segment.member)
+    stamp = None if material is None else material.grade
+    if stamp is None or not STAMP.fullmatch(stamp) or (material and "Ft" in (material.reference or {})):
+        return ""
+    part = _tension_part(facts)
+    if not part or check.ratio is None:
+        return ""
+    try:
+        grade = historic_grade(stamp)
+    except UsageError:
+        return ""
+    then, now = grade.tension_of_its_day.value, grade.tension_later.value
+    before = ratio_words(check.ratio - part * (1 - now / then), interaction=check.interaction)
+    return (
+        f"Its stamp {stamp.strip()} counted {then:.0f} psi in tension in its day and counts {now:.0f} psi since: "
+        f"by the value of its day it would stand at {before}."
+    )
+
+
+def _tension_part(facts: Facts) -> float:
+    """What tension over its allowable adds to the governing ratio."""
+    ft, Ft = facts.figure("ft"), facts.figure("Ft'")
+    return ft / Ft if ft and Ft else 0.0
+
+
+def _buckling(facts: Facts) -> float | None:
+    """CP or kc of the governing check, where it is one of compression."""
+    if facts.slender:
+        return None
+    factors = [facts.figure(symbol) for symbol in ("CP", "kc,y", "kc,z")]
+    return min((factor for factor in factors if factor is not None), default=None)
+
+
+def _lengths(facts: Facts) -> str:
+    """The greatest slenderness of the governing check, by its axis."""
+    told = {
+        line.symbol: line.value
+        for line in facts.check.derivation.lines
+        if line.symbol.startswith(("le/d ", "lambda_y", "lambda_z"))
+    }
+    if not told:
+        return ""
+    name = max(told, key=lambda symbol: told[symbol])
+    axis = {"lambda_y": " in the truss plane", "lambda_z": " across the truss plane"}.get(name, name[4:])
+    symbol = "slenderness" if name.startswith("lambda") else "le/d"
+    return f"{symbol} {told[name]:.3g}{axis}, "
