@@ -14,7 +14,9 @@ t_j <= 2 p_j. Only the standard library is needed.
 from __future__ import annotations
 
 from collections import defaultdict
+from itertools import chain
 from math import fsum, sqrt
+from operator import mul
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 from trussio.recheck.ribs import stiffness
@@ -37,69 +39,40 @@ class Gap(NamedTuple):
     stiff: float
 
 
-def pull(segments: Mapping[str, Segment], state: Entry, number: Callable[[Entry], Entry]) -> dict[Row, Entry]:
-    """What forces of segments and springs do to joints: exactly where `number` reads fractions, else in floats.
-
-    The forces of a segment are its force density and, where it has any, its moments at the first and last end.
-    """
-    rows: dict[Row, Entry] = defaultdict(int)
-    for name, forces in state["forces"].items():
-        s = segments[name]
-        x, y, square = s.near if number is float else s.exact
-        density = number(forces[0])
-        along, up = density * x, density * y
-        if len(forces) > 1:
-            _, first, last = (number(part) for part in forces)
-            shear = (last - first) / square
-            along, up = along + shear * y, up - shear * x
-            for turn, moment in zip(s.turns, (first, -last), strict=True):
-                if turn is None and moment:
-                    raise ValueError(f"{name} has a moment at a hinge.")
-                rows[turn or name, "turn"] += moment
-        first_joint, last_joint = s.ends
-        rows[first_joint, "x"] += along
-        rows[first_joint, "y"] += up
-        rows[last_joint, "x"] -= along
-        rows[last_joint, "y"] -= up
-    for joint, springs in state.get("springs", {}).items():
-        for name, force in springs.items():
-            rows[joint, name] += number(force)
-    return rows
-
-
-def as_floats(s: Segment, state: Entry, number: Callable[[Entry], Entry]) -> Triple:
-    """Axial force and end moments of a segment."""
-    density, *moments = (float(number(part)) for part in state["forces"].get(s.id, "0"))
-    first, last = moments or (0.0, 0.0)
-    return density * s.rib.chord, first, last
-
-
 def gap_of(s: Segment, forces: Triple, misfits: Iterable[tuple[Triple, Triple]], u: Mapping[Row, float]) -> Gap:
     """The gap of a segment: its deformation by forces and loads against what belongs to the movements."""
-    (x, y, _), chord = s.near, s.rib.chord
-    moved = [(side * u[joint, "x"], side * u[joint, "y"]) for joint, side in zip(s.ends, (-1, 1), strict=True)]
-    longer = [part for dx, dy in moved for part in (x * dx / chord, y * dy / chord)]
-    swung = [part for dx, dy in moved for part in (-y * dx / chord / chord, x * dy / chord / chord)]
-    first, last = (0.0 if turn is None else u[turn, "turn"] for turn in s.turns)
-    belongs = (longer, [*swung, -first], [last, *(-part for part in swung)])
     acting = [0, *(end for end, turn in enumerate(s.turns, start=1) if turn is not None)]
+    belongs = _belonging(s, u, bends=len(acting) > 1)
     stiff, off, rough = stiffness(s.flexible, acting), [], []
     for place, k in enumerate(acting):
         terms = [-part for part in belongs[k]] + [s.flexible[k][j] * forces[j] for j in acting]
         sizes = belongs[k] + [sqrt(s.flexible[k][k] * s.flexible[j][j]) * forces[j] for j in acting]
-        off.append(fsum([*terms, *(value[k] for value, _ in misfits)]))
-        rough.append(_error([*sizes, *(size[k] for _, size in misfits)]) * sqrt(stiff[place][place]))
+        for value, size in misfits:
+            terms.append(value[k])
+            sizes.append(size[k])
+        off.append(fsum(terms))
+        rough.append(_error(sizes) * sqrt(stiff[place][place]))
     square = sum(a * b * part for a, row in zip(off, stiff, strict=True) for b, part in zip(off, row, strict=True))
     return Gap(max(square, 0.0), sum(rough), stiff[0][0])
 
 
-def spring_gaps(about: Structure, springs: Entry, loads: Loads, u: Mapping[Row, float]) -> list[Gap]:
-    """The gaps of the springs, whose reactions are read by fractions."""
-    gaps = []
-    for joint, name, stiff in about.springs:
-        off = (float(springs[joint, name]) / stiff, u[joint, name], -loads.moves[joint, name])
-        gaps.append(Gap(stiff * fsum(off) ** 2, _error(off) * sqrt(stiff), stiff))
-    return gaps
+def _belonging(s: Segment, u: Mapping[Row, float], *, bends: bool) -> list[list[float]]:
+    """Terms of the deformations that belong to movements: lengthening, and turns of the ends against the chord."""
+    (x, y), chord, (first, last) = s.near, s.rib.chord, s.ends
+    x, y = x / chord, y / chord
+    shifts = (-u[first, "x"], -u[first, "y"], u[last, "x"], u[last, "y"])
+    longer = [part * shift for part, shift in zip((x, y, x, y), shifts, strict=True)]
+    if not bends:
+        return [longer]
+    swung = [part * shift / chord for part, shift in zip((-y, x, -y, x), shifts, strict=True)]
+    first_turn, last_turn = (0.0 if turn is None else u[turn, "turn"] for turn in s.turns)
+    return [longer, [*swung, -first_turn], [last_turn, *(-part for part in swung)]]
+
+
+def spring_gap(stiff: float, reaction: float, moved: float, ground: float) -> Gap:
+    """The gap of a spring: what its reaction makes it give way by, against how it and its ground move."""
+    off = (reaction / stiff, moved, -ground)
+    return Gap(stiff * fsum(off) ** 2, _error(off) * sqrt(stiff), stiff)
 
 
 def path_sizes(about: Structure, paths: Entry) -> dict[str, float]:
@@ -108,48 +81,70 @@ def path_sizes(about: Structure, paths: Entry) -> dict[str, float]:
     A path has the force density of every segment in order, and moments and springs where it needs any. A free
     movement needs no path where no load acts and no path leaves anything at all unbalanced.
     """
-    stretch = [s.rib.chord**2 * s.flexible[0][0] for s in about.segments.values()]
+    segments = list(about.segments.values())
+    stretch = [s.rib.chord**2 * s.flexible[0][0] for s in segments]
     size = {}
     for name, path in paths.items():
-        parts = [density * density * soft for density, soft in zip(path["densities"], stretch, strict=True)]
-        parts += [path["springs"][joint][way] ** 2 / k for joint, way, k in about.springs]
-        for segment, (first, last) in path["moments"].items():
-            s = about.segments[segment]
-            f = (path["densities"][list(about.segments).index(segment)] * s.rib.chord, first, last)
+        densities, moments = path["densities"], path["moments"]
+        parts = [path["springs"][joint][way] ** 2 / k for joint, way, k in about.springs]
+        for s, density in zip(segments, densities, strict=True) if moments else ():
+            f = (density * s.rib.chord, *moments.get(s.id, (0, 0)))
             parts += [f[i] * f[j] * s.flexible[i][j] for i in range(3) for j in range(3) if i or j]
-        size[name] = sqrt(fsum(parts))
+        size[name] = sqrt(sum(map(mul, map(mul, densities, densities), stretch)) + fsum(parts))
+    leaves = leaving(about)
     for name, path in paths.items():
-        left = left_by(about, path)
-        left[name] += 1.0
-        if not 2 * sum(abs(part) * size[movement] for movement, part in left.items() if part) <= size[name]:
+        left = leaves(path)
+        left[name] = left.get(name, 0.0) + 1.0
+        if not 2 * sum(abs(part) * size[movement] for movement, part in left.items()) <= size[name]:
             raise ValueError(f"The path of {name} does not carry its load.")
     return size
 
 
-def left_by(about: Structure, path: Entry) -> dict[str, float]:
-    """What a path does to every free movement, in floats."""
+def leaving(about: Structure) -> Callable[[Entry], dict[str, float]]:
+    """A function that tells what a path does to the free movements, in floats, where that is not nothing."""
+    segments = list(about.segments.values())
+    pulls = [(*s.near, about.number[s.ends[0], "x"], about.number[s.ends[1], "x"]) for s in segments]
+    movements = [about.at_row.get(row, ()) for row in about.number]
+
+    def left_by(path: Entry) -> dict[str, float]:
+        rows = [0.0] * len(movements)
+        for (x, y, first, last), density in zip(pulls, path["densities"], strict=True):
+            if density:
+                along, up = density * x, density * y
+                rows[first] += along
+                rows[first + 1] += up
+                rows[last] -= along
+                rows[last + 1] -= up
+        left: dict[str, float] = {}
+        others = [(value, about.at_row.get(row, ())) for row, value in _bent(about, path).items()]
+        for value, ways in chain(zip(rows, movements, strict=True), others):
+            if value:
+                for movement, part in ways:
+                    left[movement] = left.get(movement, 0.0) + part * value
+        return left
+
+    return left_by
+
+
+def _bent(about: Structure, path: Entry) -> dict[Row, float]:
+    """What the moments and springs of a path do to rows."""
     rows: dict[Row, float] = defaultdict(float)
-    for (s, (first_x, first_y, last_x, last_y)), density in zip(about.ends, path["densities"], strict=True):
-        if density:
-            along, up = density * s[0], density * s[1]
-            rows[first_x] += along
-            rows[first_y] += up
-            rows[last_x] -= along
-            rows[last_y] -= up
-    bent = {segment: ("0", *moments) for segment, moments in path["moments"].items()}
-    for row, value in pull(about.segments, {"forces": bent, "springs": path["springs"]}, float).items():
-        rows[row] += value
-    left: dict[str, float] = defaultdict(float)
-    for row, value in rows.items():
-        for movement, part in about.at_row.get(row, ()):
-            left[movement] += part * value
-    return left
+    for name, (first, last) in path["moments"].items():
+        s = about.segments[name]
+        shear = (last - first) / s.rib.chord**2
+        for joint, turn, sign, moment in zip(s.ends, s.turns, (1, -1), (first, last), strict=True):
+            rows[joint, "x"] += sign * shear * s.near[1]
+            rows[joint, "y"] -= sign * shear * s.near[0]
+            rows[str(turn), "turn"] += sign * moment
+    for joint, name, _ in about.springs:
+        rows[joint, name] += path["springs"][joint][name]
+    return rows
 
 
 def load_error(about: Structure, sizes: Mapping[str, float], loads: Loads) -> float:
-    """The size of the forces that rounding of the loads may cause."""
+    """The size of the forces that rounding of the loads may cause: 2 p for each, and some room."""
     return fsum(
-        2 * sizes[name] * ROUNDING * abs(part) * size
+        3 * sizes[name] * ROUNDING * abs(part) * size
         for row, size in loads.size.items()
         for name, part in about.at_row.get(row, ())
         if size
@@ -158,4 +153,4 @@ def load_error(about: Structure, sizes: Mapping[str, float], loads: Loads) -> fl
 
 def _error(terms: Sequence[float]) -> float:
     """What rounding may have done to a sum."""
-    return ROUNDING * fsum(abs(term) for term in terms)
+    return ROUNDING * sum(map(abs, terms))

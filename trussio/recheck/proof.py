@@ -18,18 +18,20 @@ from __future__ import annotations
 
 import json
 import sys
-from fractions import Fraction
 from hashlib import sha256
 from math import fsum, inf, sqrt
 from typing import TYPE_CHECKING, Final
 
-from trussio.recheck.gaps import as_floats, gap_of, load_error, path_sizes, pull, spring_gaps
+from trussio.recheck.balancing import ratio, unbalanced
+from trussio.recheck.gaps import gap_of, load_error, path_sizes, spring_gap
+from trussio.recheck.ribs import CLOSE
 from trussio.recheck.statement import movements_of, structure_of
 from trussio.recheck.tally import loads_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
+    from trussio.recheck.gaps import Gap
     from trussio.recheck.statement import Entry, Structure
 
     Proved = dict[str, tuple[float, float]]
@@ -38,37 +40,36 @@ if TYPE_CHECKING:
 WITHIN: Final = 1e-6
 BYTES: Final = 2**25
 """The largest file that is read."""
-DIGITS: Final = 4000
-"""The longest number."""
-
-
-def rational(text: object) -> Fraction:
-    """A fraction written in whole numbers, -12/7: without exponents, so that its size is that of its text."""
-    if not isinstance(text, str) or len(text) > DIGITS or not text.lstrip("-").replace("/", "", 1).isdecimal():
-        raise ValueError(f"{text!s:.20} is not a fraction of at most {DIGITS} digits.")
-    return Fraction(text)
+NONE: Final = ((0, 1), (0, 1), (0, 1))
 
 
 def check_run(about: Structure, sizes: Mapping[str, float], run: str, state: Entry) -> Proved:
     """Every axial force of a run, with the half width to which it is proved."""
-    segments = about.segments.values()
-    loads = loads_of(about.truss, segments, run)
-    rows = pull(about.segments, state, rational)
-    for row, terms in loads.push.items():
-        rows[row] += Fraction(fsum(terms))
-    for name, way in about.free.items():
-        if sum(part * rows[row] for row, part in way.items()):
-            raise ValueError(f"In {run} the forces do not balance: {name}.")
+    segments = about.segments
+    loads = loads_of(about.truss, segments.values(), run)
+    exact = {name: [ratio(part) for part in parts] for name, parts in state["forces"].items()}
+    springs = {(joint, name): ratio(force) for joint, of in state["springs"].items() for name, force in of.items()}
+    if springs.keys() != {(joint, name) for joint, name, _ in about.springs}:
+        raise ValueError(f"In {run} the springs are not those of the document.")
+    pushed = [(row, fsum(terms).as_integer_ratio()) for row, terms in loads.push.items()]
+    movement = unbalanced(about, exact, [*springs.items(), *pushed])
+    if movement:
+        raise ValueError(f"In {run} the forces do not balance: {movement}.")
     u = movements_of(about.truss, state, loads.moves)
-    forces = [as_floats(s, state, rational) for s in segments]
-    gaps = [gap_of(s, f, loads.misfit[s.id], u) for s, f in zip(segments, forces, strict=True)]
-    springs = {(j, name): rational(force) for j, of in state["springs"].items() for name, force in of.items()}
-    every = [*gaps, *spring_gaps(about, springs, loads, u)]
+    gaps: dict[str, tuple[float, Gap]] = {}
+    for name, s in segments.items():
+        density, first, last = (above / below for above, below in [*exact.get(name, []), *NONE][:3])
+        axial = density * s.rib.chord
+        gaps[name] = (axial, gap_of(s, (axial, first, last), loads.misfit[name], u))
+    every = [gap for _, gap in gaps.values()]
+    for joint, name, stiff in about.springs:
+        above, below = springs[joint, name]
+        every.append(spring_gap(stiff, above / below, u[joint, name], loads.moves[joint, name]))
     size = sqrt(fsum(gap.square for gap in every)) + fsum(gap.rough for gap in every)
-    size += load_error(about, sizes, loads)
+    size = (size + load_error(about, sizes, loads)) * (1 + CLOSE)
     if not size < inf:
         raise ValueError(f"In {run} the movements are no numbers.")
-    return {s.id: (f[0], size * sqrt(gap.stiff)) for s, f, gap in zip(segments, forces, gaps, strict=True)}
+    return {name: (axial, size * sqrt(gap.stiff)) for name, (axial, gap) in gaps.items()}
 
 
 def check(proof: Entry, document: bytes) -> dict[str, Proved]:
@@ -95,7 +96,7 @@ def main(arguments: Sequence[str]) -> int:
     """Check a proof and a document, and say what is proved."""
     try:
         proof, document = (read(path) for path in arguments)
-        proved = check(json.loads(proof, parse_constant=rational), document)
+        proved = check(json.loads(proof, parse_constant=ratio), document)
     except (OSError, ValueError, LookupError, TypeError, AttributeError, ArithmeticError, RecursionError) as why:
         sys.stderr.write(f"Refused, nothing is proved. {type(why).__name__}: {why!s:.300}\n")
         return 3

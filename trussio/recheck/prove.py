@@ -20,7 +20,7 @@ import numpy as np
 from trussio.errors import CannotAnalyseError
 from trussio.recheck.elimination import eliminate
 from trussio.recheck.energy import minimum
-from trussio.recheck.gaps import left_by, pull
+from trussio.recheck.gaps import leaving
 from trussio.recheck.reading import read
 from trussio.recheck.statement import structure_of
 from trussio.recheck.tally import loads_of
@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from trussio.model.loading import RunId
     from trussio.model.truss import Idealisation, Truss
     from trussio.recheck.reading import Reading
-    from trussio.recheck.statement import Entry, Structure
+    from trussio.recheck.statement import Entry, Segment, Structure
 
     Array = NDArray[np.floating]
     Unknown = tuple[str, int | str]
@@ -79,26 +79,32 @@ def prove(
 
 def _columns(about: Structure) -> dict[Unknown, dict[str, Fraction]]:
     """What each unknown at 1 does to each free movement, exactly."""
-    at_row: dict[tuple[str, str], list[tuple[str, Fraction]]] = {}
-    for name, way in about.free.items():
-        for row, part in way.items():
-            at_row.setdefault(row, []).append((name, part))
-    states: dict[Unknown, Entry] = {}
+    columns: dict[Unknown, dict[str, Fraction]] = {}
     for s in about.segments.values():
-        states[s.id, 0] = {"forces": {s.id: (1,)}}
+        x, y, square = s.whole
+        columns[s.id, 0] = _on_free(about, s, Fraction(x, about.scale), Fraction(y, about.scale), {})
+        across_x, across_y = Fraction(y * about.scale, square), Fraction(-x * about.scale, square)
         for end, turn in enumerate(s.turns, start=1):
             if turn is not None:
-                states[s.id, end] = {"forces": {s.id: (0, int(end == 1), int(end == 2))}}
+                side = -1 if end == 1 else 1
+                columns[s.id, end] = _on_free(about, s, side * across_x, side * across_y, {turn: -side})
     for joint, name, _ in about.springs:
-        states[joint, name] = {"forces": {}, "springs": {joint: {name: 1}}}
-    columns: dict[Unknown, dict[str, Fraction]] = {}
-    for unknown, state in states.items():
-        column: dict[str, Fraction] = {}
-        for row, value in pull(about.segments, state, Fraction).items():
-            for name, part in at_row.get(row, ()):
-                column[name] = column.get(name, Fraction(0)) + part * value
-        columns[unknown] = {name: value for name, value in column.items() if value}
+        columns[joint, name] = {movement: Fraction(part) for movement, part in about.at_row.get((joint, name), ())}
     return columns
+
+
+def _on_free(
+    about: Structure, s: Segment, x: Fraction, y: Fraction, turns: Mapping[str, int]
+) -> dict[str, Fraction]:
+    """What a pull on the first joint, its opposite on the last, and moments do to free movements."""
+    rows: dict[tuple[str, str], Fraction] = {(turn, "turn"): Fraction(moment) for turn, moment in turns.items()}
+    for joint, sign in zip(s.ends, (1, -1), strict=True):
+        rows |= {(joint, "x"): sign * x, (joint, "y"): sign * y}
+    column: dict[str, Fraction] = {}
+    for row, value in rows.items():
+        for movement, part in about.at_row.get(row, ()):
+            column[movement] = column.get(movement, Fraction(0)) + part * value
+    return {movement: value for movement, value in column.items() if value}
 
 
 def _matrix(
@@ -207,10 +213,11 @@ def _paths(about: Structure, chosen: Sequence[Unknown], inverse: Array) -> Entry
     loaded = {(load["joint"], "turn") for load in loads if load.get("moment")}
     wanted = [name for name, way in about.free.items() if loaded & way.keys() or any(r[1] != "turn" for r in way)]
     paths: Entry = {}
+    left_by = leaving(about)
     while wanted:
         name = wanted.pop()
         paths[name] = _path(about, dict(zip(chosen, (-inverse[:, number[name]]).tolist(), strict=True)))
-        wanted += [m for m, part in left_by(about, paths[name]).items() if part and m not in paths]
+        wanted += [m for m, part in left_by(paths[name]).items() if part and m not in paths]
     return {name: paths[name] for name in about.free if name in paths}
 
 

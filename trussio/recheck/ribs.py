@@ -22,6 +22,9 @@ if TYPE_CHECKING:
     Triple = tuple[float, float, float]
 
 TURN: Final = 1.0
+CLOSE: Final = 1e-6
+EPSILON: Final = 2.3e-16
+"""Spacing of floats at 1."""
 GAUSS: Final = tuple(
     ((1 + side * place) / 2, weight / 2)
     for place, weight in (
@@ -80,7 +83,10 @@ def flexibility(rib: Rib) -> tuple[Triple, Triple, Triple]:
 
 
 def stiffness(flexible: tuple[Triple, Triple, Triple], acting: Sequence[int]) -> list[list[float]]:
-    """The inverse of a segment's flexibility for the forces that act on it (0: axial, 1 and 2: end moments)."""
+    """The inverse of a segment's flexibility for the forces that act on it (0: axial, 1 and 2: end moments).
+
+    It is right to a part of `CLOSE`, or ValueError is raised.
+    """
     if len(acting) == 1:
         return [[1 / flexible[acting[0]][acting[0]]]]
     rows = [[flexible[i][j] for j in acting] + [float(i == j) for j in acting] for i in acting]
@@ -90,7 +96,12 @@ def stiffness(flexible: tuple[Triple, Triple, Triple], acting: Sequence[int]) ->
             top if place == step else [part - row[step] * own for part, own in zip(row, top, strict=True)]
             for place, row in enumerate(rows)
         ]
-    return [row[len(acting) :] for row in rows]
+    inverse = [row[len(acting) :] for row in rows]
+    for place, i in enumerate(acting):
+        off = [flexible[i][j] * inverse[k][place] for k, j in enumerate(acting)]
+        if abs(sum(off) - 1) > CLOSE or max(map(abs, off)) > CLOSE / EPSILON:
+            raise ValueError("A segment is too flat or too soft for its stiffness to be trusted.")
+    return inverse
 
 
 def handed(rib: Rib, at: float, pull: float, push: float) -> tuple[float, float]:

@@ -1,4 +1,4 @@
-"""What a truss document states, in fractions and floats, for the checker of proofs: only the standard library.
+"""What a truss document states, in whole numbers and floats, for the checker of proofs: only the standard library.
 
 It is read from the JSON of the document itself, by no line that the analysis or the rest of the recheck reads by.
 Rows of equilibrium go by (joint, "x"), (joint, "y") and (turn, "turn"); a turn bears the joint's name where it is
@@ -9,9 +9,8 @@ combinations of rows: what no bearing holds.
 from __future__ import annotations
 
 from collections import defaultdict
-from fractions import Fraction
 from itertools import pairwise
-from math import hypot
+from math import hypot, lcm
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 from trussio.recheck.ribs import flexibility, rib_of
@@ -25,7 +24,7 @@ if TYPE_CHECKING:
     Entry = Any
     """A part of the document as JSON gives it."""
     Row = tuple[str, str]
-    Way = dict[Row, Fraction]
+    Way = dict[Row, int]
 
 ON_LINE: Final = 1e-4
 """Sine of the angle up to which two segments lie on one line."""
@@ -34,14 +33,15 @@ ON_LINE: Final = 1e-4
 class Segment(NamedTuple):
     """A piece of a stick; `turns` is None where an end is a hinge.
 
-    `exact` is x, y from its first joint to its last and the sum of their squares, `near` the same as floats.
+    `whole` is x, y from its first joint to its last and the sum of their squares, in coordinates scaled to whole
+    numbers; `near` is x and y as floats.
     """
 
     id: str
     stick: str
     ends: tuple[str, str]
-    exact: tuple[Fraction, Fraction, Fraction]
-    near: tuple[float, float, float]
+    whole: tuple[int, int, int]
+    near: tuple[float, float]
     begins: float
     rib: Rib
     flexible: tuple[Triple, Triple, Triple]
@@ -51,21 +51,22 @@ class Segment(NamedTuple):
 class Structure(NamedTuple):
     """A truss under one idealisation: segments by id, springs (joint, direction, stiffness), free movements.
 
-    `at_row` turns `free` about: the free movements that a row takes part in, and its part as a float. `ends` has
-    for each segment its x and y and the rows of its joints.
+    `scale` is that of whole coordinates. `at_row` turns `free` about: the free movements that a row takes part in,
+    and its part. `number` counts the rows of joints: x and y of the first, of the second, and so on.
     """
 
     truss: Entry
     segments: dict[str, Segment]
     springs: list[tuple[str, str, float]]
     free: dict[str, Way]
-    at_row: dict[Row, list[tuple[str, float]]]
-    ends: list[tuple[tuple[float, float, float], tuple[Row, Row, Row, Row]]]
+    at_row: dict[Row, list[tuple[str, int]]]
+    scale: int
+    number: dict[Row, int]
 
 
 def structure_of(truss: Entry, *, continuous: bool) -> Structure:
     """What the document states of a structure. Raises ValueError for a pinned truss with a station."""
-    segments = segments_of(truss, bends=continuous)
+    segments, scale = segments_of(truss, bends=continuous)
     if not continuous and has_station(truss, segments):
         raise ValueError("A joint of this pinned truss is a station, which is not covered.")
     turns = {turn for s in segments for turn in s.turns}
@@ -76,21 +77,21 @@ def structure_of(truss: Entry, *, continuous: bool) -> Structure:
         if name != "turn" or joint in turns
     ]
     free = free_movements(truss, segments)
-    at_row: dict[Row, list[tuple[str, float]]] = {}
+    at_row: dict[Row, list[tuple[str, int]]] = {}
     for name, way in free.items():
         for row, part in way.items():
-            at_row.setdefault(row, []).append((name, float(part)))
-    ends = [
-        (s.near, ((first, "x"), (first, "y"), (last, "x"), (last, "y")))
-        for s in segments
-        for first, last in [s.ends]
-    ]
-    return Structure(truss, {s.id: s for s in segments}, springs, free, at_row, ends)
+            at_row.setdefault(row, []).append((name, part))
+    rows = [(joint, axis) for joint in truss["joints"] for axis in "xy"]
+    number = {row: index for index, row in enumerate(rows)}
+    return Structure(truss, {s.id: s for s in segments}, springs, free, at_row, scale, number)
 
 
-def segments_of(truss: Entry, *, bends: bool) -> list[Segment]:
-    """Every segment, members in the document's order."""
+def segments_of(truss: Entry, *, bends: bool) -> tuple[list[Segment], int]:
+    """Every segment, members in the document's order, and the scale that makes all coordinates whole."""
     found = []
+    ratios = {name: [joint[axis].as_integer_ratio() for axis in "xy"] for name, joint in truss["joints"].items()}
+    scale = lcm(*(below for pair in ratios.values() for _, below in pair))
+    points = {name: [above * (scale // below) for above, below in pair] for name, pair in ratios.items()}
     passing: dict[str, list[str]] = defaultdict(list)
     for stick, member in truss["members"].items():
         for joint in member["through"][1:-1]:
@@ -98,20 +99,17 @@ def segments_of(truss: Entry, *, bends: bool) -> list[Segment]:
     for stick, member in truss["members"].items():
         soft, curve, begins = _softness(truss, member), member.get("curve"), 0.0
         for ends in pairwise(member["through"]):
-            (x0, y0), (x1, y1) = (
-                (Fraction(truss["joints"][j]["x"]), Fraction(truss["joints"][j]["y"])) for j in ends
-            )
-            x, y = x1 - x0, y1 - y0
-            exact, near = (x, y, x * x + y * y), (float(x), float(y), float(x * x + y * y))
+            x, y = (last - first for first, last in zip(*(points[joint] for joint in ends), strict=True))
+            whole, near = (x, y, x * x + y * y), (x / scale, y / scale)
             to_left = curve is not None and (curve["bows"] == "up") == (x > 0)
-            rib = rib_of(hypot(x, y), curve and curve["radius"], soft, to_left=to_left)
+            rib = rib_of(hypot(*near), curve and curve["radius"], soft, to_left=to_left)
             turns = [_turn(stick, member, joint, passing[joint]) if bends else None for joint in ends]
             name = f"{stick}:{ends[0]}-{ends[1]}"
             found.append(
-                Segment(name, stick, ends, exact, near, begins, rib, flexibility(rib), (turns[0], turns[1]))
+                Segment(name, stick, ends, whole, near, begins, rib, flexibility(rib), (turns[0], turns[1]))
             )
             begins += rib.length
-    return found
+    return found, scale
 
 
 def _softness(truss: Entry, member: Entry) -> Triple:
@@ -151,13 +149,13 @@ def free_movements(truss: Entry, segments: Sequence[Segment]) -> dict[str, Way]:
         slanted = [hold for hold in holds if not isinstance(hold, str)]
         held = {hold for hold in holds if isinstance(hold, str)} & {"x", "y"}
         if not slanted:
-            ways |= {f"{joint} {axis}": {(joint, axis): Fraction(1)} for axis in "xy" if axis not in held}
+            ways |= {f"{joint} {axis}": {(joint, axis): 1} for axis in "xy" if axis not in held}
         elif len(slanted) == 1 and not held:
-            x, y = (Fraction(part) for part in slanted[0])
-            ways[f"{joint} slides"] = {(joint, "x"): -y, (joint, "y"): x}
+            (x, over_x), (y, over_y) = (part.as_integer_ratio() for part in slanted[0])
+            ways[f"{joint} slides"] = {(joint, "x"): -y * over_x, (joint, "y"): x * over_y}
     for turn in dict.fromkeys(turn for s in segments for turn in s.turns if turn is not None):
         if "turn" not in supports.get(turn, {}).get("holds", ()):
-            ways[f"{turn} turns"] = {(turn, "turn"): Fraction(1)}
+            ways[f"{turn} turns"] = {(turn, "turn"): 1}
     return ways
 
 
@@ -167,7 +165,7 @@ def has_station(truss: Entry, segments: Sequence[Segment]) -> bool:
     curved = {joint for s in segments if s.rib.curvature for joint in s.ends}
     for s in segments:
         for joint in s.ends:
-            arms[joint].append(s.near[:2])
+            arms[joint].append(s.near)
     return any(
         all(abs(x * rays[0][1] - y * rays[0][0]) <= ON_LINE * hypot(x, y) * hypot(*rays[0]) for x, y in rays)
         for joint, rays in arms.items()
