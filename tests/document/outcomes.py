@@ -1,4 +1,4 @@
-"""Generators of the documents that machines write: results, findings and check records."""
+"""Generators of the documents that machines write: results, findings, check records and checks."""
 
 from __future__ import annotations
 
@@ -130,6 +130,52 @@ check_record_documents = objects(
         "originator": texts,
         "checker": texts,
         "runs": keyed(run_checks),
+    },
+    {},
+)
+boundless = finite | just("without bound")
+lines = objects(
+    {"symbol": texts, "value": boundless, "unit": texts, "formula": texts, "clause": texts, "source": texts}, {}
+)
+checks = objects(
+    {
+        "what": texts,
+        "clause": texts,
+        "element": texts,
+        "run": st.none() | texts,
+        "grade": texts,
+        "demand": st.none() | boundless,
+        "capacity": st.none() | boundless,
+        "unit": texts,
+        "ratio": boundless | just("not evaluated"),
+        "reason": texts,
+        "remarks": sentences,
+        "lines": some(lines),
+    },
+    {},
+)
+standings = objects(
+    {
+        "element": texts,
+        "governs": checks,
+        "others": some(checks),
+        "carried": st.none() | objects({"force": finite, "run": texts}, {}),
+        "limit": st.none() | objects({"scaled": texts, "factor": maybe, "says": texts}, {}),
+        "needs": sentences,
+        "causes": some(objects({"rule": texts, "says": texts}, {})),
+    },
+    {},
+)
+checks_documents = objects(
+    {
+        "format": just("trussio/checks"),
+        "version": just(1),
+        "model": digests,
+        "idealisation": idealisations,
+        "state": states,
+        "rests_on": some(pointers),
+        "despite": sentences,
+        "standings": some(standings),
     },
     {},
 )

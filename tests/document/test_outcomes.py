@@ -3,20 +3,29 @@
 from __future__ import annotations
 
 import json
+from math import inf
 from typing import TYPE_CHECKING
 
 import pytest
 from hypothesis import given, settings
 
 from tests.document.mutation import mutated
-from tests.document.outcomes import check_record_documents, findings_documents, results_documents
+from tests.document.outcomes import (
+    check_record_documents,
+    checks_documents,
+    findings_documents,
+    results_documents,
+)
 from trussio.document.canonical import digest_of
 from trussio.document.check_record import read_check_record, write_check_record
+from trussio.document.checks import read_checks, write_checks
 from trussio.document.findings import read_findings, write_findings
 from trussio.document.results import read_results, write_results
 from trussio.errors import CannotWriteError, UnreadableError
+from trussio.model.check import Check, Derivation, Line, Subject
 from trussio.model.forces import JointMovement, Reaction, Results, RunForces, SegmentForces
 from trussio.model.loading import RunId
+from trussio.model.standing import Checks, Standing
 from trussio.model.truss import JointId, SegmentId
 
 if TYPE_CHECKING:
@@ -54,6 +63,10 @@ def test_check_records_lose_nothing() -> None:
     round_trip(read_check_record, write_check_record, check_record_documents)
 
 
+def test_checks_lose_nothing() -> None:
+    round_trip(read_checks, write_checks, checks_documents)
+
+
 @settings(max_examples=40, deadline=None)
 @given(check_record_documents)
 def test_a_check_record_keeps_the_digest_of_its_file(document: Object) -> None:
@@ -68,6 +81,7 @@ def test_a_check_record_keeps_the_digest_of_its_file(document: Object) -> None:
         (read_results, results_documents),
         (read_findings, findings_documents),
         (read_check_record, check_record_documents),
+        (read_checks, checks_documents),
     ],
 )
 def test_changed_documents_are_read_or_refused_with_places(read: Callable[..., object], documents: Values) -> None:
@@ -165,3 +179,37 @@ def test_the_kind_of_document_is_named() -> None:
         read_check_record(WRITTEN.encode(), name="results.json")
     with pytest.raises(UnreadableError, match="this is a results document; a findings document was expected"):
         read_findings(WRITTEN.encode(), name="results.json")
+
+
+def test_a_ratio_is_a_number_or_words_and_never_a_false_zero() -> None:
+    subject = Subject(element="w1:B1-T1", run="D+S", grade="No. 1")
+    line = Line("fc", inf, "psi", "P / A", "", "statics")
+
+    def standing(ratio: float | None) -> Standing:
+        derivation = Derivation(value=ratio or 0.0, steps=(line,))
+        made = Check(
+            what="compression",
+            clause="3.7",
+            subject=subject,
+            demand=None,
+            capacity=None,
+            unit="psi",
+            ratio=ratio,
+            derivation=derivation,
+        )
+        return Standing(element="w1:B1-T1", governs=made)
+
+    checks = Checks(
+        model=MODEL,
+        idealisation="pinned",
+        state="found",
+        rests_on=(),
+        standings=tuple(standing(ratio) for ratio in (inf, 1.13, 0.0, None)),
+    )
+    text = write_checks(checks)
+    assert read_checks(text.encode(), name="checks.json") == checks
+    written = [one["governs"]["ratio"] for one in json.loads(text)["standings"]]
+    assert written == ["without bound", 1.13, 0, "not evaluated"]
+    wrong = text.replace('"not evaluated"', '"met"')
+    with pytest.raises(UnreadableError, match='"met" is not known here. Write a number or "without bound"'):
+        read_checks(wrong.encode(), name="checks.json")

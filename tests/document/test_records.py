@@ -11,7 +11,7 @@ import pytest
 from trussio.document.schema import schema_folder
 from trussio.model.basis import Assignment, Basis
 from trussio.model.change import Assumption, Change, Source
-from trussio.model.check import Line
+from trussio.model.check import Check, Line
 from trussio.model.check_record import CheckRecord, RunCheck, SegmentCheck
 from trussio.model.finding import Finding, Findings, Statics
 from trussio.model.forces import JointMovement, Reaction, Results, RunForces, SegmentForces
@@ -28,6 +28,7 @@ from trussio.model.loading import (
 )
 from trussio.model.material import Material, Section
 from trussio.model.site import AreaLoad, Generated, Hung, LoadBasis, Site, Step, Surface
+from trussio.model.standing import Carried, Cause, Checks, Limit, Standing
 from trussio.model.truss import Joint, Member, Support, Truss
 
 if TYPE_CHECKING:
@@ -80,6 +81,9 @@ HEADER = {"": ["format", "version"]}
         (CheckRecord, "recheck", "", HEADER),
         (RunCheck, "recheck", "run", {}),
         (SegmentCheck, "recheck", "segment", {}),
+        (Checks, "checks", "", HEADER),
+        (Standing, "checks", "standing", {}),
+        (Check, "checks", "check", {"subject": ["element", "run", "grade"], "derivation": ["lines"]}),
     ],
 )
 def test_a_record_and_its_schema_have_the_same_fields(
@@ -92,10 +96,20 @@ def test_a_record_and_its_schema_have_the_same_fields(
 
 
 @pytest.mark.parametrize(
-    ("record", "part"), [(AreaLoad, "areaLoad"), (Hung, "hung"), (Step, "step"), (Line, "line")]
+    ("record", "schema", "part"),
+    [
+        (AreaLoad, "parts", "areaLoad"),
+        (Hung, "parts", "hung"),
+        (Step, "parts", "step"),
+        (Line, "parts", "line"),
+        (Line, "checks", "line"),
+        (Carried, "checks", "carried"),
+        (Limit, "checks", "limit"),
+        (Cause, "checks", "cause"),
+    ],
 )
-def test_a_tuple_and_its_schema_have_the_same_fields(record: type[NamedTuple], part: str) -> None:
-    assert properties("parts", part) == set(record._fields)
+def test_a_tuple_and_its_schema_have_the_same_fields(record: type[NamedTuple], schema: str, part: str) -> None:
+    assert properties(schema, part) == set(record._fields)
 
 
 def properties(schema: str, part: str) -> set[str]:

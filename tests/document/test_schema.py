@@ -11,10 +11,16 @@ from jsonschema import Draft202012Validator
 
 from tests.document.documents import basis_documents, truss_documents
 from tests.document.mutation import mutated
-from tests.document.outcomes import check_record_documents, findings_documents, results_documents
+from tests.document.outcomes import (
+    check_record_documents,
+    checks_documents,
+    findings_documents,
+    results_documents,
+)
 from tests.document.small import SMALL, changed
 from trussio.document.basis import basis
 from trussio.document.check_record import check_record
+from trussio.document.checks import checks
 from trussio.document.decode import truss
 from trussio.document.fields import Fields
 from trussio.document.findings import findings
@@ -34,6 +40,7 @@ READERS: dict[str, tuple[Callable[[Fields], object], Values]] = {
     "trussio/results": (results, results_documents),
     "trussio/findings": (findings, findings_documents),
     "trussio/recheck": (check_record, check_record_documents),
+    "trussio/checks": (checks, checks_documents),
 }
 FORMS = pytest.mark.parametrize("form", READERS)
 

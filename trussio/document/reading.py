@@ -33,6 +33,7 @@ FORMS = {
     "trussio/results": "a results document",
     "trussio/findings": "a findings document",
     "trussio/recheck": "a check record",
+    "trussio/checks": "a checks document",
 }
 """Every format, and what a person calls it."""
 
