@@ -85,7 +85,7 @@ SINGLE: Final[tuple[Style, ...]] = ("single",)
 DOUBLE: Final[tuple[Style, ...]] = ("double",)
 
 
-def _webs(sheet: Sheet, least: float = 24.0) -> list[int]:
+def webs(sheet: Sheet, least: float = 24.0) -> list[int]:
     return [
         row
         for row in sheet.rows("web", "line")
@@ -93,7 +93,7 @@ def _webs(sheet: Sheet, least: float = 24.0) -> list[int]:
     ]
 
 
-def _shortened(entity: Entity, by: float, end: int) -> Entity:
+def shortened(entity: Entity, by: float, end: int) -> Entity:
     """A line cut short (or made longer) by so much at one end, along itself."""
     points = list(entity.points)
     other = points[1 - end]
@@ -103,7 +103,7 @@ def _shortened(entity: Entity, by: float, end: int) -> Entity:
     return replace(entity, points=tuple(points))
 
 
-def _pushed(entity: Entity, by: float, end: int, rng: Random) -> Entity:
+def pushed(entity: Entity, by: float, end: int, rng: Random) -> Entity:
     """A line with one end moved in any direction."""
     angle = rng.uniform(0, 2 * pi)
     points = list(entity.points)
@@ -120,25 +120,25 @@ def _pick(rng: Random, rows: list[int], most: int = 4) -> list[int]:
 
 @fault("gaps no tape can read", 1, "silent", SINGLE)
 def gaps_silent(sheet: Sheet, _: Truth, rng: Random) -> bool:
-    rows = _webs(sheet)
+    rows = webs(sheet)
     for row in _pick(rng, rows):
-        sheet.entities[row] = _pushed(sheet.entities[row], rng.uniform(0.0005, 0.012), rng.randint(0, 1), rng)
+        sheet.entities[row] = pushed(sheet.entities[row], rng.uniform(0.0005, 0.012), rng.randint(0, 1), rng)
     return bool(rows)
 
 
 @fault("small gaps", 1, "report", SINGLE)
 def gaps_small(sheet: Sheet, _: Truth, rng: Random) -> bool:
-    rows = _webs(sheet)
+    rows = webs(sheet)
     for row in _pick(rng, rows):
-        sheet.entities[row] = _pushed(sheet.entities[row], rng.uniform(0.05, 0.4), rng.randint(0, 1), rng)
+        sheet.entities[row] = pushed(sheet.entities[row], rng.uniform(0.05, 0.4), rng.randint(0, 1), rng)
     return bool(rows)
 
 
 @fault("wide gap", 1, "ask", SINGLE)
 def gap_wide(sheet: Sheet, truth: Truth, rng: Random) -> bool:
-    rows = _webs(sheet, 40.0)
+    rows = webs(sheet, 40.0)
     for row in _pick(rng, rows, 1):
-        sheet.entities[row] = _shortened(sheet.entities[row], rng.uniform(1.5, 4.0), rng.randint(0, 1))
+        sheet.entities[row] = shortened(sheet.entities[row], rng.uniform(1.5, 4.0), rng.randint(0, 1))
     sheet.entities = [entity for entity in sheet.entities if entity.what != "text"]
     truth.sized = False
     return bool(rows)
@@ -146,25 +146,25 @@ def gap_wide(sheet: Sheet, truth: Truth, rng: Random) -> bool:
 
 @fault("end left free", 1, "report", SINGLE)
 def gap_free(sheet: Sheet, truth: Truth, rng: Random) -> bool:
-    rows = [row for row in _webs(sheet, 60.0) if _meets_many(truth, sheet.entities[row].points[1])]
+    rows = [row for row in webs(sheet, 60.0) if _meets_many(truth, sheet.entities[row].points[1])]
     for row in _pick(rng, rows, 1):
         entity = sheet.entities[row]
-        sheet.entities[row] = cut = _shortened(entity, rng.uniform(10, 14), 1)
-        _retarget(truth, entity.points[1], entity.points[0], cut.points[1])
+        sheet.entities[row] = cut = shortened(entity, rng.uniform(10, 14), 1)
+        retarget(truth, entity.points[1], entity.points[0], cut.points[1])
     return bool(rows)
 
 
-def _node(truth: Truth, at: Point) -> int:
+def node_of(truth: Truth, at: Point) -> int:
     return min(range(len(truth.joints)), key=lambda j: length(truth.joints[j], at))
 
 
 def _meets_many(truth: Truth, at: Point) -> bool:
-    node = _node(truth, at)
+    node = node_of(truth, at)
     return sum(node in seg[:2] for seg in truth.segments) >= 4
 
 
-def _retarget(truth: Truth, old: Point, other: Point, new: Point) -> None:
-    one, far = _node(truth, old), _node(truth, other)
+def retarget(truth: Truth, old: Point, other: Point, new: Point) -> None:
+    one, far = node_of(truth, old), node_of(truth, other)
     fresh = truth.add(new)
     for row, (first, last, role, size) in enumerate(truth.segments):
         if {first, last} == {one, far}:
@@ -173,7 +173,7 @@ def _retarget(truth: Truth, old: Point, other: Point, new: Point) -> None:
 
 @fault("webs stop at the chord's edge", 2, "report", SINGLE)
 def gap_along(sheet: Sheet, _: Truth, rng: Random) -> bool:
-    rows = [row for row in _webs(sheet, 50.0)]
+    rows = [row for row in webs(sheet, 50.0)]
     for row in _pick(rng, rows):
         entity = sheet.entities[row]
         (x, y), (u, v) = entity.points
@@ -181,33 +181,33 @@ def gap_along(sheet: Sheet, _: Truth, rng: Random) -> bool:
         if sine > 0.5:
             end = 0 if y < v else 1
             host = next(s for s in sheet.plan.sticks if s.role == "bottom-chord")
-            sheet.entities[row] = _shortened(entity, host.depth / 2 / sine * 0.9, end)
+            sheet.entities[row] = shortened(entity, host.depth / 2 / sine * 0.9, end)
     return bool(rows)
 
 
 @fault("small overshoots", 3, "report", SINGLE)
 def overshoot(sheet: Sheet, _: Truth, rng: Random) -> bool:
-    rows = _webs(sheet)
+    rows = webs(sheet)
     for row in _pick(rng, rows):
-        sheet.entities[row] = _shortened(sheet.entities[row], -rng.uniform(0.05, 0.45), rng.randint(0, 1))
+        sheet.entities[row] = shortened(sheet.entities[row], -rng.uniform(0.05, 0.45), rng.randint(0, 1))
     return bool(rows)
 
 
 @fault("rafter tail beyond the heel", 3, "ask", SINGLE)
 def tail(sheet: Sheet, truth: Truth, rng: Random) -> bool:
-    rows = [row for row in sheet.rows("top-chord", "line") if _at_heel(sheet, row)]
+    rows = [row for row in sheet.rows("top-chord", "line") if at_heel(sheet, row)]
     if not rows:
         return False
     row = rows[0]
     entity = sheet.entities[row]
     end = 0 if entity.points[0][1] < entity.points[1][1] else 1
-    sheet.entities[row] = cut = _shortened(entity, -rng.uniform(12, 24), end)
+    sheet.entities[row] = cut = shortened(entity, -rng.uniform(12, 24), end)
     stick = sheet.plan.sticks[entity.stick]
-    truth.segments.append((_node(truth, entity.points[end]), truth.add(cut.points[end]), "top-chord", stick.size))
+    truth.segments.append((node_of(truth, entity.points[end]), truth.add(cut.points[end]), "top-chord", stick.size))
     return True
 
 
-def _at_heel(sheet: Sheet, row: int) -> bool:
+def at_heel(sheet: Sheet, row: int) -> bool:
     span = sheet.plan.span
     return any(length(p, heel) < 0.1 for p in sheet.entities[row].points for heel in ((0.0, 0.0), (span, 0.0)))
 
@@ -216,15 +216,15 @@ def _at_heel(sheet: Sheet, row: int) -> bool:
 def eccentric(sheet: Sheet, truth: Truth, rng: Random) -> bool:
     """Of the webs that meet on the bottom chord one is shifted along it."""
     shift = rng.uniform(2.5, 5.0)
-    for row in _webs(sheet, 50.0):
+    for row in webs(sheet, 50.0):
         entity = sheet.entities[row]
         end = 0 if abs(entity.points[0][1]) < 1e-6 else 1
         foot = entity.points[end]
-        node = _node(truth, foot)
-        webs = [s for s in truth.segments if node in s[:2] and s[2] == "web"]
+        node = node_of(truth, foot)
+        mine = [s for s in truth.segments if node in s[:2] and s[2] == "web"]
         chords = [s for s in truth.segments if node in s[:2] and s[2] == "bottom-chord"]
         upright = abs(entity.points[0][0] - entity.points[1][0]) < 1.0
-        if abs(foot[1]) > 1e-6 or len(webs) < 2 or len(chords) < 2 or upright:
+        if abs(foot[1]) > 1e-6 or len(mine) < 2 or len(chords) < 2 or upright:
             continue
         far = entity.points[1 - end]
         way = 1.0 if far[0] > foot[0] else -1.0
@@ -232,7 +232,7 @@ def eccentric(sheet: Sheet, truth: Truth, rng: Random) -> bool:
         points = list(entity.points)
         points[end] = new
         sheet.entities[row] = replace(entity, points=tuple(points))
-        _retarget(truth, foot, far, new)
+        retarget(truth, foot, far, new)
         fresh = len(truth.joints) - 1
         neighbour = next(
             (a if b == node else b)
@@ -260,7 +260,7 @@ def duplicates(sheet: Sheet, _: Truth, rng: Random) -> bool:
 
 @fault("near duplicates", 8, "silent")
 def near_duplicates(sheet: Sheet, _: Truth, rng: Random) -> bool:
-    rows = _webs(sheet)
+    rows = webs(sheet)
     for row in _pick(rng, rows):
         entity = sheet.entities[row]
         by = rng.uniform(0.002, 0.009)
@@ -285,7 +285,7 @@ def overlapping(sheet: Sheet, _: Truth, rng: Random) -> bool:
 
 @fault("lines drawn in pieces", 10, "silent")
 def pieces(sheet: Sheet, _: Truth, rng: Random) -> bool:
-    rows = [r for r in _webs(sheet, 60.0) + sheet.rows("bottom-chord", "line")]
+    rows = [r for r in webs(sheet, 60.0) + sheet.rows("bottom-chord", "line")]
     for row in _pick(rng, rows):
         entity = sheet.entities[row]
         (x, y), (u, v) = entity.points
@@ -337,7 +337,8 @@ def _panel(sheet: Sheet) -> tuple[int, int, int, int] | None:
     if plan.kind not in {"bowstring", "pratt", "howe", "segmental"}:
         return None
     uprights = [
-        s.through for s in plan.sticks
+        s.through
+        for s in plan.sticks
         if s.role == "web" and abs(plan.joints[s.through[0]][0] - plan.joints[s.through[1]][0]) < 1e-6
     ]
     uprights.sort(key=lambda ends: plan.joints[ends[0]][0])
@@ -346,7 +347,7 @@ def _panel(sheet: Sheet) -> tuple[int, int, int, int] | None:
     return a, b, c, d
 
 
-def _cross(sheet: Sheet, truth: Truth) -> tuple[Point, int, int, int, int] | None:
+def crossed(sheet: Sheet, truth: Truth) -> tuple[Point, int, int, int, int] | None:
     panel = _panel(sheet)
     if panel is None:
         return None
@@ -367,12 +368,12 @@ def _cross(sheet: Sheet, truth: Truth) -> tuple[Point, int, int, int, int] | Non
 
 @fault("counter-braces cross", 11, "silent", SINGLE)
 def crossing(sheet: Sheet, truth: Truth, _: Random) -> bool:
-    return _cross(sheet, truth) is not None
+    return crossed(sheet, truth) is not None
 
 
 @fault("crossing with a bolt", 12, "report", SINGLE)
 def crossing_bolted(sheet: Sheet, truth: Truth, _: Random) -> bool:
-    found = _cross(sheet, truth)
+    found = crossed(sheet, truth)
     if found is None:
         return False
     at, a, b, c, d = found
@@ -385,12 +386,12 @@ def crossing_bolted(sheet: Sheet, truth: Truth, _: Random) -> bool:
 
 @fault("crossing with one brace broken", 12, "ask", SINGLE)
 def crossing_broken(sheet: Sheet, truth: Truth, _: Random) -> bool:
-    found = _cross(sheet, truth)
+    found = crossed(sheet, truth)
     if found is None:
         return False
     at, a, b, c, d = found
     for row, entity in enumerate(sheet.entities):
-        if entity.what == "line" and {_node(truth, p) for p in entity.points} == {b, d}:
+        if entity.what == "line" and {node_of(truth, p) for p in entity.points} == {b, d}:
             ends = entity.points
             sheet.entities[row] = replace(entity, points=(ends[0], at))
             sheet.entities.append(replace(entity, points=(at, ends[1])))
@@ -415,7 +416,7 @@ def hanger(sheet: Sheet, truth: Truth, rng: Random) -> bool:
 # ---- Curves
 
 
-def _bow(sheet: Sheet) -> int | None:
+def bow(sheet: Sheet) -> int | None:
     return next(
         (
             row
@@ -426,25 +427,28 @@ def _bow(sheet: Sheet) -> int | None:
     )
 
 
-def _on_arc(sheet: Sheet, row: int, count: int) -> list[Point]:
+def on_arc(sheet: Sheet, row: int, count: int) -> list[Point]:
     x, y, radius = sheet.plan.sticks[sheet.entities[row].stick].circle or (0.0, 0.0, 0.0)
     first, last = sheet.entities[row].points[0], sheet.entities[row].points[-1]
     if first[0] > last[0]:
         first, last = last, first
     start, stop = atan2(first[1] - y, first[0] - x), atan2(last[1] - y, last[0] - x)
     return [
-        (x + radius * cos(start + (stop - start) * i / count), y + radius * sin(start + (stop - start) * i / count))
+        (
+            x + radius * cos(start + (stop - start) * i / count),
+            y + radius * sin(start + (stop - start) * i / count),
+        )
         for i in range(count + 1)
     ]
 
 
 @fault("chord in several bulges", 20, "silent", SINGLE)
 def bulges(sheet: Sheet, _: Truth, rng: Random) -> bool:
-    row = _bow(sheet)
+    row = bow(sheet)
     if row is None:
         return False
     count = rng.randint(3, 9)
-    points = _on_arc(sheet, row, count)
+    points = on_arc(sheet, row, count)
     entity = sheet.entities[row]
     circle = sheet.plan.sticks[entity.stick].circle
     assert circle is not None
@@ -456,7 +460,7 @@ def bulges(sheet: Sheet, _: Truth, rng: Random) -> bool:
 
 @fault("chord in several arcs", 20, "silent", SINGLE)
 def arcs(sheet: Sheet, truth: Truth, rng: Random) -> bool:
-    row = _bow(sheet)
+    row = bow(sheet)
     if row is None or not bulges(sheet, truth, rng):
         return False
     entity = sheet.entities.pop(row)
@@ -467,17 +471,17 @@ def arcs(sheet: Sheet, truth: Truth, rng: Random) -> bool:
 
 @fault("chord as a polyline of facets", 21, "report", SINGLE)
 def facets(sheet: Sheet, _: Truth, rng: Random) -> bool:
-    row = _bow(sheet)
+    row = bow(sheet)
     if row is None:
         return False
-    points = _on_arc(sheet, row, rng.randint(20, 60))
+    points = on_arc(sheet, row, rng.randint(20, 60))
     sheet.put(row, what="polyline", points=tuple(points), bulge=())
     return True
 
 
 @fault("chord as lines of facets", 21, "report", SINGLE)
 def facet_lines(sheet: Sheet, truth: Truth, rng: Random) -> bool:
-    row = _bow(sheet)
+    row = bow(sheet)
     if row is None or not facets(sheet, truth, rng):
         return False
     entity = sheet.entities.pop(row)
@@ -488,16 +492,16 @@ def facet_lines(sheet: Sheet, truth: Truth, rng: Random) -> bool:
 
 @fault("chord as a spline", 22, "report", SINGLE)
 def spline(sheet: Sheet, _: Truth, rng: Random) -> bool:
-    row = _bow(sheet)
+    row = bow(sheet)
     if row is None:
         return False
-    sheet.put(row, what="spline", points=tuple(_on_arc(sheet, row, rng.randint(8, 14))), bulge=())
+    sheet.put(row, what="spline", points=tuple(on_arc(sheet, row, rng.randint(8, 14))), bulge=())
     return True
 
 
 @fault("chord straight between panel points", 13, "report", SINGLE)
 def straight_between(sheet: Sheet, truth: Truth, rng: Random) -> bool:
-    row = _bow(sheet)
+    row = bow(sheet)
     if row is None:
         return False
     entity = sheet.entities[row]
@@ -521,8 +525,13 @@ def border(sheet: Sheet, _: Truth, rng: Random) -> bool:
     sheet.add("polyline", (left, low), (right, low), (right, high), (left, high), closed=True, layer="BORDER")
     if rng.random() < 0.5:
         sheet.add(
-            "polyline", (left - 12, low - 12), (right + 12, low - 12), (right + 12, high + 12), (left - 12, high + 12),
-            closed=True, layer="BORDER",
+            "polyline",
+            (left - 12, low - 12),
+            (right + 12, low - 12),
+            (right + 12, high + 12),
+            (left - 12, high + 12),
+            closed=True,
+            layer="BORDER",
         )
     block = right - 240
     for one, other in (
@@ -645,7 +654,16 @@ def hatch(sheet: Sheet, _: Truth, rng: Random) -> bool:
 @fault("revision cloud", 47, "silent")
 def cloud(sheet: Sheet, _: Truth, rng: Random) -> bool:
     x, y = sheet.plan.span * rng.uniform(0.3, 0.6), -90.0
-    ring = [(x, y), (x + 15, y), (x + 30, y), (x + 45, y), (x + 45, y - 15), (x + 30, y - 15), (x + 15, y - 15), (x, y - 15)]
+    ring = [
+        (x, y),
+        (x + 15, y),
+        (x + 30, y),
+        (x + 45, y),
+        (x + 45, y - 15),
+        (x + 30, y - 15),
+        (x + 15, y - 15),
+        (x, y - 15),
+    ]
     sheet.add("polyline", *ring, bulge=(0.5,) * len(ring), closed=True, layer="REVISION")
     return True
 
@@ -653,7 +671,7 @@ def cloud(sheet: Sheet, _: Truth, rng: Random) -> bool:
 @fault("break line through the chord", 47, "ask", SINGLE)
 def break_line(sheet: Sheet, truth: Truth, _: Random) -> bool:
     chord = next(s for s in sheet.plan.sticks if s.role == "bottom-chord")
-    x = (truth.joints[chord.through[1]][0] * 0.6 + truth.joints[chord.through[2]][0] * 0.4)
+    x = truth.joints[chord.through[1]][0] * 0.6 + truth.joints[chord.through[2]][0] * 0.4
     zig = [(x, 14.0), (x, 3.0), (x - 4, 1.5), (x + 4, -1.5), (x, -3.0), (x, -14.0)]
     sheet.add("polyline", *zig, layer="BREAK")
     return True
@@ -672,7 +690,7 @@ def status(sheet: Sheet, truth: Truth, rng: Random) -> bool:
     for row, entity in enumerate(sheet.entities):
         if entity.stick >= 0:
             sheet.put(row, layer="S-EXIST")
-    rows = _webs(sheet, 60.0)
+    rows = webs(sheet, 60.0)
     for row in _pick(rng, rows, 3):
         points = offset((sheet.entities[row].points[0], sheet.entities[row].points[1]), 9.0)
         sheet.add("line", *points, layer="S-NEW")
@@ -955,22 +973,22 @@ def trimmed_chord(sheet: Sheet, truth: Truth, _: Random) -> bool:
 
 @fault("edge missing", 33, "ask", DOUBLE)
 def edge_missing(sheet: Sheet, _: Truth, rng: Random) -> bool:
-    rows = _webs(sheet, 40.0)
+    rows = webs(sheet, 40.0)
     sheet.entities.pop(rng.choice(rows))
     return True
 
 
 @fault("edges of unequal length", 33, "report", DOUBLE)
 def unequal(sheet: Sheet, _: Truth, rng: Random) -> bool:
-    rows = _webs(sheet, 50.0)
+    rows = webs(sheet, 50.0)
     row = rng.choice(rows)
-    sheet.entities[row] = _shortened(sheet.entities[row], rng.uniform(6, 14), rng.randint(0, 1))
+    sheet.entities[row] = shortened(sheet.entities[row], rng.uniform(6, 14), rng.randint(0, 1))
     return True
 
 
 @fault("tapered pair", 34, "report", DOUBLE)
 def tapered(sheet: Sheet, _: Truth, rng: Random) -> bool:
-    rows = _webs(sheet, 50.0)
+    rows = webs(sheet, 50.0)
     row = rng.choice(rows)
     (x, y), (u, v) = sheet.entities[row].points
     turn = rng.choice((-1, 1)) * rng.uniform(1.0, 1.6) * pi / 180

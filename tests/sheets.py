@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from io import StringIO
 from math import atan2, cos, degrees, hypot, pi, sin, sqrt
+from random import Random
 from typing import TYPE_CHECKING, Literal
 
 import ezdxf
@@ -16,14 +17,13 @@ import ezdxf
 from tests.plans import length
 
 if TYPE_CHECKING:
-    from random import Random
-
     from ezdxf.layouts import Modelspace
+    from ezdxf.layouts.base import BaseLayout
 
     from tests.plans import Plan, Point, Stick
 
 Style = Literal["single", "double"]
-What = Literal["line", "arc", "polyline", "circle", "point", "text", "spline", "ellipse"]
+What = Literal["line", "arc", "polyline", "circle", "point", "text", "mtext", "spline", "ellipse"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -47,6 +47,26 @@ class Entity:
     edge: int = 0
 
 
+@dataclass(frozen=True, kw_only=True)
+class Copies:
+    """A block of some entities, by their rows in the sheet, and where it is inserted: place, scale in x, turn, copies."""
+
+    rows: frozenset[int]
+    inserts: tuple[tuple[Point, float, float], ...]
+    columns: int = 1
+    spacing: float = 0.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Measured:
+    """A dimension entity: two points, the height of its line, and a text written over the measured one."""
+
+    first: Point
+    last: Point
+    level: float
+    text: str = "<>"
+
+
 @dataclass(kw_only=True)
 class Sheet:
     """A drawing to be written: its entities, and how its file says its units."""
@@ -60,6 +80,11 @@ class Sheet:
     height: float = 5.0
     frozen: set[str] = field(default_factory=set)
     off: set[str] = field(default_factory=set)
+    turned: float = 0.0
+    upright_plane: bool = False
+    depth_noise: float = 0.0
+    blocks: list[Copies] = field(default_factory=list)
+    dimensions: list[Measured] = field(default_factory=list)
 
     def rows(self, role: str, what: str = "") -> list[int]:
         """Entities that draw members of one role."""
@@ -165,9 +190,7 @@ def _edge(plan: Plan, stick: Stick, number: int, by: float, rng: Random) -> Enti
     if stick.circle is not None:
         x, y, radius = stick.circle
         grown = radius + by
-        ends = tuple(
-            (x + (px - x) / radius * grown, y + (py - y) / radius * grown) for px, py in (first, last)
-        )
+        ends = tuple((x + (px - x) / radius * grown, y + (py - y) / radius * grown) for px, py in (first, last))
         bulge = -_bulge(ends[0], ends[1], grown)
         return Entity(what="arc", points=ends, bulge=(bulge,), layer=layer, stick=number, edge=edge)
     line = offset((first, last), by)
@@ -246,14 +269,56 @@ def written(sheet: Sheet) -> bytes:
             if layer in sheet.off:
                 made.off()
     space = document.modelspace()
-    for entity in sheet.entities:
-        _write(space, entity, sheet.per_inch)
+    in_blocks: set[int] = set()
+    for number, copies in enumerate(sheet.blocks):
+        block = document.blocks.new(f"PART{number}")
+        for row in sorted(copies.rows):
+            _write(block, sheet.entities[row], sheet.per_inch)
+        for (x, y), scale, turn in copies.inserts:
+            attribs = {"xscale": scale, "rotation": turn}
+            if copies.columns > 1:
+                attribs |= {"column_count": copies.columns, "column_spacing": copies.spacing * sheet.per_inch}
+            space.add_blockref(f"PART{number}", (x * sheet.per_inch, y * sheet.per_inch), dxfattribs=attribs)
+        in_blocks |= copies.rows
+    for row, entity in enumerate(sheet.entities):
+        if row not in in_blocks:
+            _write(space, entity, sheet.per_inch)
+    for measured in sheet.dimensions:
+        _measure(space, measured, sheet)
+    _place(space, sheet)
     stream = StringIO()
     document.write(stream)
     return stream.getvalue().encode("utf-8")
 
 
-def _write(space: Modelspace, entity: Entity, factor: float) -> None:
+def _measure(space: Modelspace, measured: Measured, sheet: Sheet) -> None:
+    factor = sheet.per_inch
+    style = {"dimtxt": 5.0 * factor, "dimasz": 4.0 * factor, "dimexo": 2.5 * factor, "dimlfac": 1.0}
+    space.add_linear_dim(
+        base=(0.0, measured.level * factor),
+        p1=(measured.first[0] * factor, measured.first[1] * factor),
+        p2=(measured.last[0] * factor, measured.last[1] * factor),
+        text=measured.text,
+        override=style,
+        dxfattribs={"layer": "DIMS"},
+    ).render()
+
+
+def _place(space: Modelspace, sheet: Sheet) -> None:
+    """Turn the whole sheet in its plane, stand it upright, or scatter its depths."""
+    rng = Random(7)
+    for entity in list(space):
+        if sheet.turned:
+            entity.rotate_z(sheet.turned)
+        if sheet.depth_noise and entity.dxftype() == "LINE":
+            for name in ("start", "end"):
+                spot = entity.dxf.get(name)
+                entity.dxf.set(name, (spot.x, spot.y, rng.uniform(0, sheet.depth_noise)))
+        if sheet.upright_plane:
+            entity.rotate_axis((1, 0, 0), pi / 2)
+
+
+def _write(space: BaseLayout, entity: Entity, factor: float) -> None:
     points = [(x * factor, y * factor) for x, y in entity.points]
     attribs: dict[str, object] = {"layer": entity.layer}
     if entity.linetype != "BYLAYER":
@@ -272,6 +337,27 @@ def _write(space: Modelspace, entity: Entity, factor: float) -> None:
         space.add_point(points[0], dxfattribs=attribs)
     elif entity.what == "spline":
         space.add_spline(fit_points=points, dxfattribs=attribs).apply_construction_tool(_through(points))
+    elif entity.what == "ellipse":
+        centre, major = points[0], points[1]
+        space.add_ellipse(
+            centre,
+            (major[0] - centre[0], major[1] - centre[1]),
+            entity.radius,
+            entity.bulge[0],
+            entity.bulge[1],
+            dxfattribs=attribs,
+        )
+    elif entity.what == "mtext":
+        space.add_mtext(
+            entity.text,
+            dxfattribs={
+                **attribs,
+                "insert": points[0],
+                "char_height": entity.height * factor,
+                "rotation": degrees(entity.angle),
+                "attachment_point": 7,
+            },
+        )
     elif entity.what == "text":
         space.add_text(
             entity.text,
@@ -285,6 +371,6 @@ def _through(points: list[Point]) -> ezdxf.math.BSpline:
     return ezdxf.math.fit_points_to_cad_cv(points)
 
 
-def _write_arc(space: Modelspace, first: Point, last: Point, bulge: float, attribs: dict[str, object]) -> None:
+def _write_arc(space: BaseLayout, first: Point, last: Point, bulge: float, attribs: dict[str, object]) -> None:
     centre, start, end, radius = ezdxf.math.bulge_to_arc(first, last, bulge)
     space.add_arc(centre, radius, degrees(start), degrees(end), dxfattribs=attribs)

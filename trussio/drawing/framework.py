@@ -6,7 +6,7 @@ comes after the parts of the sheet are known, so that no part is bridged to anot
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -31,6 +31,7 @@ from trussio.drawing.sift.evidence import evidence_of
 from trussio.drawing.sift.leaders import text_leaders
 from trussio.drawing.sift.parts import borders, strange_parts
 from trussio.drawing.sift.steps import sifted
+from trussio.drawing.turning import leans, level_angle, turned, turned_question, upside_down
 from trussio.errors import UnreadableError
 from trussio.model.change import Change
 
@@ -52,7 +53,7 @@ class Framework:
     """The trusses of a sheet with what they were made of, in base lengths of the drawing's plane.
 
     `more` counts further parts that may be trusses and were not looked at; `bolted` are the crossings that a mark
-    made joints.
+    made joints; `angle` is how far the sheet was turned, counter-clockwise: everything here stands upright.
     """
 
     trusses: tuple[Recognised, ...]
@@ -63,6 +64,7 @@ class Framework:
     touching: Touching
     bolted: tuple[Point, ...]
     symbols: tuple[Symbol, ...]
+    angle: float
     changes: tuple[Change, ...]
     questions: tuple[Question, ...]
 
@@ -70,10 +72,33 @@ class Framework:
 def framework_of(
     linework: Linework, *, factor: float, inch: float, layers: Mapping[str, str], answers: Answers
 ) -> Framework:
-    """The trusses that settled linework holds.
+    """The trusses that settled linework holds, turned upright where the sheet was not.
 
     Raises UnreadableError `no-truss` where no part looks like one, and `linework-too-dense`.
     """
+    head_down = upside_down(linework.texts)
+    found = None if head_down else _upright(linework, factor=factor, inch=inch, layers=layers, answers=answers)
+    if found is not None and not any(leans(truss.heel, truss.at(truss.outline.right)) for truss in found.trusses):
+        return found
+    angle = level_angle(linework)
+    again = (
+        None
+        if angle is None
+        else _upright(turned(linework, angle), factor=factor, inch=inch, layers=layers, answers=answers)
+    )
+    if again is not None and angle is not None:
+        return replace(again, angle=angle, questions=(*again.questions, turned_question(angle)))
+    if head_down:
+        found = _upright(linework, factor=factor, inch=inch, layers=layers, answers=answers)
+    if found is None:
+        raise _no_truss(linework)
+    return found
+
+
+def _upright(
+    linework: Linework, *, factor: float, inch: float, layers: Mapping[str, str], answers: Answers
+) -> Framework | None:
+    """The trusses of linework as it stands, None where it holds none."""
     evidence = evidence_of(linework, factor)
     labels = size_labels(evidence.texts, inch)
     axes = axes_of(linework.strokes, factor)
@@ -82,20 +107,22 @@ def framework_of(
         axes, inch=inch, depths=[label.depth for label in labels if not label.size.round], span=largest
     )
     net, changes = tied_ends(axes, reach)
-    net, upright, more, questions = sifted(net, linework.strokes, evidence, reach, layers=layers, answers=answers)
+    net, signs, more, questions = sifted(net, linework.strokes, evidence, reach, layers=layers, answers=answers)
     changes += more
     net, changes_by_edges, asked = _centred(net, labels, reach)
     changes += changes_by_edges
     questions += asked
-    axes, mirror, asked = whole(net.axes, evidence.texts, upright, reach, answers)
+    axes, mirror, asked = whole(net.axes, evidence.texts, signs.upright, reach, answers)
     questions += asked
     if mirror is not None:
         net, _ = tied_ends(axes, reach)
         labels += [mirrored(label, mirror) for label in labels]
     if not len(net.axes):
-        raise _no_truss(linework)
+        return None
     made = healed(net, reach)
-    net, contacts, crossed, asked = with_bolted_crossings(made.net, made.contacts, evidence.marks, reach, answers)
+    net, contacts, crossed, asked = with_bolted_crossings(
+        made.net, made.contacts, (*evidence.marks, *signs.squares), reach, answers
+    )
     changes += [*made.changes, *crossed]
     questions += asked
     net, contacts = _without_strange(net, contacts, evidence, reach, changes)
@@ -106,7 +133,7 @@ def framework_of(
     questions += asked
     found = judged(sticks)
     if not found.trusses:
-        raise _no_truss(linework)
+        return None
     stripped = [without_columns(truss, reach) for truss in found.trusses]
     changes += [column for _, columns in stripped for column in columns]
     return Framework(
@@ -122,6 +149,7 @@ def framework_of(
             for change in changes
             if change.where is not None and change.says.endswith("support symbol.")
         ),
+        angle=0.0,
         changes=(*changes, *found.others),
         questions=tuple(questions),
     )

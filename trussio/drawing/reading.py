@@ -17,6 +17,7 @@ from trussio.drawing.recognise.placing import Placement, Told, near
 from trussio.drawing.recognise.several import picked
 from trussio.drawing.scale import find_scale
 from trussio.drawing.settled import open_questions, with_origin
+from trussio.drawing.turning import turned_places
 from trussio.units import MM_PER_INCH
 
 if TYPE_CHECKING:
@@ -113,26 +114,29 @@ def read_settled(
         made = [
             assembled(found, truss, basis=basis, units=system, origin=origin, answers=answers) for truss in picks
         ]
-        changes = [*_scaled(linework.changes, factor), *_scaled(scale.changes, factor), *found.changes]
-        asked = [*_scaled(linework.questions, factor), *_scaled(scale.questions, factor), *found.questions]
+        said = turned_places((*linework.changes, *scale.changes), found.angle)
+        open_ = turned_places((*linework.questions, *scale.questions), found.angle)
+        changes = [*_scaled(said, factor), *found.changes]
+        asked = [*_scaled(open_, factor), *found.questions]
+        placements = tuple(Placement(heel=one.heel, angle=found.angle, factor=factor) for one in made)
         told = [
-            _own(one, factor, changes, [*asked, *several], first=number == 0) for number, one in enumerate(made)
+            _own(one, place, changes, [*asked, *several], first=number == 0)
+            for number, (one, place) in enumerate(zip(made, placements, strict=True))
         ]
         return Reading(
             trusses=tuple(with_origin(one.truss, one.changes, one.questions, answers) for one in told),
             changes=tuple(change for one in told for change in one.changes),
             questions=open_questions([asked for one in told for asked in one.questions], answers),
-            placements=tuple(Placement(origin=one.heel, angle=0.0, factor=factor) for one in made),
+            placements=placements,
             linework=linework,
             scale=scale,
         )
 
 
 def _own(
-    made: Assembled, factor: float, changes: Sequence[Change], asked: Sequence[Question], *, first: bool
+    made: Assembled, place: Placement, changes: Sequence[Change], asked: Sequence[Question], *, first: bool
 ) -> Assembled:
     """One truss with all that belongs to it told in its own coordinates."""
-    place = Placement(origin=made.heel, angle=0.0, factor=factor)
     return replace(
         made,
         changes=tuple(place.told([*near(changes, made.box, first=first), *made.changes])),

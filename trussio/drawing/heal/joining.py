@@ -7,7 +7,7 @@ silent distance makes of short ones; arcs join where they share a circle.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -83,6 +83,15 @@ class Sticks:
             row=self.row[rows],
             handles=tuple([self.handles[row] for row in rows.tolist()]),
         )
+
+    def without_lonely(self) -> Sticks:
+        """The sticks without the inner nodes at which no other of them stands."""
+        count = np.bincount(self.node, minlength=len(self.nodes))[self.node]
+        kept = count > 1
+        kept[self.start[:-1]] = kept[self.start[1:] - 1] = True
+        start = np.zeros(len(self) + 1, dtype=np.intp)
+        np.cumsum(np.bincount(self.owner[kept], minlength=len(self)), out=start[1:])
+        return replace(self, start=start, node=self.node[kept], at=self.at[kept], seam=self.seam[kept])
 
     def parted(self, entries: Flags) -> Sticks:
         """The sticks, each parted at those of its entries that are named; ends stay ends."""

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from trussio.drawing.recognise.doubts import crossing_doubts, free_end_doubts
-from trussio.drawing.recognise.labels import placed_labels
+from trussio.drawing.recognise.sizing import sized
 from trussio.drawing.recognise.supports import supports_of
 from trussio.drawing.sizes import read_sizes, section_of
 from trussio.model.change import Assumption, Question, Source
@@ -24,7 +24,6 @@ if TYPE_CHECKING:
 
     from trussio.drawing.answers import Answers
     from trussio.drawing.framework import Framework
-    from trussio.drawing.recognise.labels import Labelled
     from trussio.drawing.recognise.roles import Part, Recognised
     from trussio.drawing.records import Point
     from trussio.drawing.sizes import SizeLabel
@@ -73,8 +72,8 @@ def assembled(
     answers: Answers,
 ) -> Assembled:
     """The document of one recognised truss."""
-    labelled, changes, questions = placed_labels(truss, found.labels, found.reach, answers)
-    parts = parts_of(truss, labelled, basis, units)
+    sizes, changes, questions = sized(truss, found.labels, found.evidence.texts, found.reach, answers)
+    parts = parts_of(truss, sizes.sizes, basis, units)
     supports, standing, about = supports_of(truss, basis, found.symbols, found.reach, answers)
     ends, tails = free_end_doubts(truss, found.reach)
     crossings, joined = crossing_doubts(truss, found.bolted, found.reach)
@@ -119,13 +118,15 @@ class Parts:
     questions: tuple[Question, ...]
 
 
-def parts_of(truss: Recognised, labelled: Labelled, basis: Basis | None, units: UnitSystem) -> Parts:
+def parts_of(
+    truss: Recognised, sizes: Mapping[MemberId, SizeLabel], basis: Basis | None, units: UnitSystem
+) -> Parts:
     """What the drawing and the basis say together."""
     nodes = np.array(list(truss.joints.values()), dtype=np.intp)
     spots = np.round(truss.frame.places[nodes] - truss.heel, DIGITS) + 0.0
     joints = {joint: Joint(x=x, y=y) for joint, (x, y) in zip(truss.joints, spots.tolist(), strict=True)}
     members = {name: _member(truss, part) for name, part in truss.members.items()}
-    members, sections, sized = _with_sections(members, labelled, basis, units)
+    members, sections, sized = _with_sections(members, sizes, basis, units)
     members, made = _with_materials(members, basis)
     loads, asked = _loads(joints, members, basis)
     loaded = [] if basis is None or basis.loads is None else [_loads_assumed(basis)]
@@ -157,16 +158,16 @@ def _curve(truss: Recognised, part: Part) -> Curve:
 
 
 def _with_sections(
-    members: Mapping[MemberId, Member], labelled: Labelled, basis: Basis | None, units: UnitSystem
+    members: Mapping[MemberId, Member], sizes: Mapping[MemberId, SizeLabel], basis: Basis | None, units: UnitSystem
 ) -> tuple[dict[MemberId, Member], dict[SectionId, Section], list[Assumption]]:
     """Labels on their members, and sections: by label from the basis, from its sizing, or by role."""
-    if not labelled.sizes and (basis is None or not basis.members):
+    if not sizes and (basis is None or not basis.members):
         return dict(members), {}, []
     sized = dict(members)
     sections: dict[SectionId, Section] = {}
     rests: dict[str, list[MemberId]] = {}
     for name, member in members.items():
-        size = labelled.sizes.get(name)
+        size = sizes.get(name)
         found = _section(size, member, basis, units)
         label = None if size is None else size.name
         if found is None:

@@ -31,7 +31,9 @@ def without_columns(truss: Recognised, reach: Reach) -> tuple[Recognised, list[C
     hanging = np.flatnonzero(_hanging(frame, heels, BESIDE_INCHES * reach.inch))
     if not hanging.size:
         return truss, []
-    after = recognised(frame_of(frame.sticks.take(np.setdiff1d(np.arange(len(frame.sticks)), hanging))))
+    after = recognised(
+        frame_of(frame.sticks.take(np.setdiff1d(np.arange(len(frame.sticks)), hanging)).without_lonely())
+    )
     if after is None:
         return truss, []
     return after, [_told(frame, row) for row in hanging.tolist()]

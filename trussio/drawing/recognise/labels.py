@@ -13,24 +13,18 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from trussio.drawing.answers import chosen, question
 from trussio.drawing.heal.axes import headings, stations
 from trussio.drawing.sift.evidence import middle_line
 from trussio.drawing.sizes import read_sizes
-from trussio.model.change import Change
-from trussio.model.truss import MemberId
 from trussio.units import MM_PER_INCH
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from trussio.drawing.answers import Answers
     from trussio.drawing.heal.axes import Axes, Flags, Floats
     from trussio.drawing.heal.reach import Reach
-    from trussio.drawing.recognise.roles import Recognised
     from trussio.drawing.records import Point, Text
     from trussio.drawing.sizes import SizeLabel
-    from trussio.model.change import Question
     from trussio.model.truss import Role
 
 ALONG: Final = 3 * pi / 180
@@ -38,7 +32,6 @@ ALONG_ARC: Final = 6 * pi / 180
 NEARLY_ALONG: Final = 9 * pi / 180
 OFFSET_HEIGHTS: Final = 2.5
 FAR_HEIGHTS: Final = 12.0
-RIVAL: Final = 1.2
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -59,14 +52,6 @@ class Label:
         return self.sizes[0]
 
 
-@dataclass(frozen=True, kw_only=True)
-class Labelled:
-    """The size of each member that has one, and the labels that say so, in the order of the drawing."""
-
-    sizes: dict[MemberId, SizeLabel]
-    labels: dict[MemberId, tuple[Label, ...]]
-
-
 def size_labels(texts: Iterable[Text], inch: float) -> list[Label]:
     """The texts, in base lengths, that state a size of a stick; one with a spacing names joists and is none."""
     found = []
@@ -77,11 +62,16 @@ def size_labels(texts: Iterable[Text], inch: float) -> list[Label]:
                 Label(
                     text=text,
                     sizes=sizes,
-                    depth=float(sizes[0].depth) * inch / (MM_PER_INCH if sizes[0].unit == "mm" else 1.0),
+                    depth=depth_of(sizes[0], inch),
                     role=_role(text.says),
                 )
             )
     return found
+
+
+def depth_of(size: SizeLabel, inch: float) -> float:
+    """The depth that a size states, in base lengths."""
+    return float(size.depth) * inch / (MM_PER_INCH if size.unit == "mm" else 1.0)
 
 
 def mirrored(label: Label, x: float) -> Label:
@@ -108,67 +98,17 @@ def _role(says: str) -> Role | None:
     return "web" if "WEB" in words else None
 
 
-def placed_labels(
-    truss: Recognised, labels: Sequence[Label], reach: Reach, answers: Answers
-) -> tuple[Labelled, list[Change], list[Question]]:
-    """Every label on its member."""
-    if not labels:
-        return Labelled(sizes={}, labels={}), [], []
-    axes, owner = _member_axes(truss)
-    roles = [truss.members[member].role for member in owner]
-    found: dict[MemberId, list[Label]] = {}
-    changes, questions = [], []
-    for label in labels:
-        allowed = np.array([label.role is None or role == label.role for role in roles])
-        ranked = _members(ranked_axes(axes, label, reach, allowed if allowed.any() else ~allowed), owner)
-        if not ranked:
-            changes.append(_unplaced(label))
-            continue
-        best = ranked[0][1]
-        rivals = [member for distance, member in ranked[1:] if distance <= RIVAL * ranked[0][0] + reach.silent]
-        if rivals:
-            asked = _which(label, best, rivals)
-            questions.append(asked)
-            best = MemberId(chosen(asked, answers, list(truss.members)))
-        found.setdefault(best, []).append(label)
-    placed = {member: found[member] for member in truss.members if member in found}
-    sizes: dict[MemberId, SizeLabel] = {}
-    for member, mine in placed.items():
-        sizes[member], asked_about = _size(member, mine, answers)
-        questions += asked_about
-    return Labelled(sizes=sizes, labels={m: tuple(mine) for m, mine in placed.items()}), changes, questions
-
-
-def _size(member: MemberId, labels: Sequence[Label], answers: Answers) -> tuple[SizeLabel, list[Question]]:
-    """The size of a member that has labels."""
-    ways = {size.name: size for label in labels for size in label.sizes}
-    names = list(ways)
-    if len(names) == 1:
-        return ways[names[0]], []
-    asked = _conflict(member, labels, names) if _disagree(labels) else _reading(labels[0], names)
-    return ways[chosen(asked, answers, names)], [asked]
-
-
 def stated_depths(axes: Axes, labels: Sequence[Label], reach: Reach) -> Floats:
     """The depth that a label states for each axis, nan where none does."""
     depths = np.full(len(axes), np.nan)
     for label in labels:
-        for _, row in ranked_axes(axes, label, reach, np.ones(len(axes), dtype=bool))[:1]:
+        for _, row in ranked_axes(axes, label.text, reach, np.ones(len(axes), dtype=bool))[:1]:
             depths[row] = np.fmax(depths[row], label.depth)
     return depths
 
 
-def _members(ranked: list[tuple[float, int]], owner: list[MemberId]) -> list[tuple[float, MemberId]]:
-    """Members instead of rows, each once, nearest first."""
-    best: dict[MemberId, float] = {}
-    for distance, row in ranked:
-        best.setdefault(owner[row], distance)
-    return [(distance, member) for member, distance in best.items()]
-
-
-def ranked_axes(axes: Axes, label: Label, reach: Reach, allowed: Flags) -> list[tuple[float, int]]:
-    """Axes of the best rank that has any, as distance and row, nearest first."""
-    text = label.text
+def ranked_axes(axes: Axes, text: Text, reach: Reach, allowed: Flags) -> list[tuple[float, int]]:
+    """Axes of the best rank that has any for a text, as distance and row, nearest first."""
     spots = middle_line(text)
     if text.tips:
         away = _distances(axes, text.tips)
@@ -185,14 +125,6 @@ def ranked_axes(axes: Axes, label: Label, reach: Reach, allowed: Flags) -> list[
 
 def _by_distance(away: Floats, chosen_rows: Flags) -> list[tuple[float, int]]:
     return sorted((float(away[row]), row) for row in np.flatnonzero(chosen_rows).tolist())
-
-
-def _member_axes(truss: Recognised) -> tuple[Axes, list[MemberId]]:
-    """The axes of all members, stick by stick, and the member of each."""
-    pairs = [(row, member) for member, part in truss.members.items() for row in part.sticks]
-    return truss.frame.axes.take(np.array([row for row, _ in pairs], dtype=np.intp)), [
-        member for _, member in pairs
-    ]
 
 
 def _distances(axes: Axes, spots: Sequence[Point]) -> Floats:
@@ -220,49 +152,3 @@ def _runs_along(axes: Axes, text: Text, within: float) -> Flags:
     half = np.nan_to_num(axes.depth, nan=0.0) / 2
     found: Flags = close & inside & (np.abs(off) <= OFFSET_HEIGHTS * text.height + half)
     return found
-
-
-def _disagree(labels: Sequence[Label]) -> bool:
-    return len({label.size.name for label in labels}) > 1
-
-
-def _which(label: Label, best: MemberId, rivals: Sequence[MemberId]) -> Question:
-    return question(
-        "label-between-members",
-        f"Does the size '{label.text.says}' belong to {best} or to {' or '.join(rivals)}?",
-        taken=best,
-        options=(best, *rivals),
-        where=label.text.centre,
-        handles=(label.text.handle,),
-    )
-
-
-def _reading(label: Label, names: Sequence[str]) -> Question:
-    return question(
-        "size-reads-two-ways",
-        f"Does '{label.text.says}' mean {' or '.join(names)}?",
-        taken=names[0],
-        options=names,
-        where=label.text.centre,
-        handles=(label.text.handle,),
-    )
-
-
-def _conflict(member: MemberId, labels: Sequence[Label], names: Sequence[str]) -> Question:
-    return question(
-        "sizes-disagree",
-        f"The drawing writes {' and '.join(names)} on {member}. Which is it?",
-        taken=names[0],
-        options=names,
-        where=labels[0].text.centre,
-        handles=tuple(label.text.handle for label in labels),
-    )
-
-
-def _unplaced(label: Label) -> Change:
-    return Change(
-        kind="label-without-member",
-        says=f"The size '{label.text.says}' stands near no member and was left out.",
-        where=label.text.centre,
-        handles=(label.text.handle,),
-    )

@@ -20,29 +20,28 @@ Told = TypeVar("Told", Change, Question)
 class Placement:
     """Where one truss lies.
 
-    `origin` is the left heel in base lengths of the drawing's plane, `angle` how far the truss is turned there,
-    `factor` the base lengths in one drawing unit.
+    `heel` is its left heel in base lengths of the drawing's plane turned clockwise by `angle`, so that the truss
+    stands upright; `factor` are the base lengths in one drawing unit.
     """
 
-    origin: Point
+    heel: Point
     angle: float
     factor: float
 
-    def in_truss(self, at: Point) -> Point:
-        """A place of the plane, in base lengths, in the truss's own coordinates."""
-        x, y = at[0] - self.origin[0], at[1] - self.origin[1]
-        c, s = cos(self.angle), sin(self.angle)
-        return (c * x + s * y, c * y - s * x)
-
     def in_plane(self, at: Point) -> Point:
         """A place of the truss in the plane of the linework, in drawing units."""
+        x, y = at[0] + self.heel[0], at[1] + self.heel[1]
         c, s = cos(self.angle), sin(self.angle)
-        x = self.origin[0] + c * at[0] - s * at[1]
-        y = self.origin[1] + s * at[0] + c * at[1]
-        return (x / self.factor, y / self.factor)
+        return ((c * x - s * y) / self.factor, (s * x + c * y) / self.factor)
+
+    def in_truss(self, at: Point) -> Point:
+        """A place in the plane of the linework, in drawing units, in the truss's own coordinates."""
+        c, s = cos(self.angle), sin(self.angle)
+        x, y = at[0] * self.factor, at[1] * self.factor
+        return (c * x + s * y - self.heel[0], c * y - s * x - self.heel[1])
 
     def told(self, things: Iterable[Told]) -> list[Told]:
-        """Changes or questions with their places in the truss's own coordinates."""
+        """Changes or questions of the upright plane with their places in the truss's own coordinates."""
         return [
             thing if thing.where is None else replace(thing, where=self.in_truss(thing.where)) for thing in things
         ]

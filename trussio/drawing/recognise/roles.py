@@ -72,6 +72,21 @@ class Recognised:
         """Distance between the heels, sideways."""
         return self.at(self.outline.right)[0] - self.heel[0]
 
+    def sweeps_on(self, one: MemberId, other: MemberId) -> bool:
+        """Whether a chord piece goes on in the next without more than a slight kink."""
+        if self.members[one].through[-1] != self.members[other].through[0]:
+            return False
+        last, start = self._end_ways(one)[1], self._end_ways(other)[0]
+        turn = np.arctan2(last[0] * start[1] - last[1] * start[0], last[0] * start[0] + last[1] * start[1])
+        return bool(abs(turn) <= RING_KINK)
+
+    def _end_ways(self, name: MemberId) -> tuple[tuple[float, float], tuple[float, float]]:
+        """Directions of the first and the last segment of a member."""
+        through = self.members[name].through
+        spots = self.frame.places[[through[0], through[1], through[-2], through[-1]]]
+        (a, b), (c, d) = (spots[1] - spots[0]).tolist(), (spots[3] - spots[2]).tolist()
+        return (a, b), (c, d)
+
     def handles(self, part: Part) -> tuple[str, ...]:
         """The entities behind a member."""
         return tuple(dict.fromkeys(handle for row in part.sticks for handle in self.frame.sticks.handles[row]))
@@ -187,7 +202,7 @@ def _on_one_circle(points: Floats) -> bool:
 
 
 def _webs(frame: Frame, outline: Outline, rows: Ints, on_chords: Flags) -> list[Part]:
-    """All other sticks from left to right; one that leaves the space between the chords is no web."""
+    """All other sticks from left to right; one that hangs free outside the chords is no web."""
     sticks = frame.sticks
     first, last = sticks.node[sticks.start[rows]], sticks.node[sticks.start[rows + 1] - 1]
     one, other = frame.places[first], frame.places[last]
@@ -195,6 +210,9 @@ def _webs(frame: Frame, outline: Outline, rows: Ints, on_chords: Flags) -> list[
     sideways = other[:, 0] - one[:, 0]
     forward = np.where(np.abs(sideways) > lean, sideways > 0, other[:, 1] > one[:, 1])
     inside = _between(frame, outline, first, on_chords) & _between(frame, outline, last, on_chords)
+    held = np.zeros(len(sticks), dtype=bool)
+    held[frame.stick[frame.core]] = True
+    inside |= held[rows]
     left = np.minimum(one[:, 0], other[:, 0])
     low = np.minimum(one[:, 1], other[:, 1])
     order = np.lexsort((low, np.round(left, 3), np.round(one[:, 0] + other[:, 0], 3)))

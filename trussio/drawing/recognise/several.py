@@ -37,6 +37,8 @@ def picked(
         return [trusses[part - 1]], []
     if len(trusses) == 1 and not more:
         return list(trusses), []
+    if not more and _copies(trusses):
+        return list(trusses), []
     numbers = [str(number) for number in range(1, len(trusses) + 1)]
     listed = "; ".join(f"{number}: {_described(truss, texts)}" for number, truss in enumerate(trusses[:MOST], 1))
     taken = "all" if len(trusses) + more <= MOST else f"the first {MOST}"
@@ -51,6 +53,14 @@ def picked(
     if answer in numbers:
         return [trusses[int(answer) - 1]], [asked]
     return list(trusses[:MOST] if answer == taken else trusses), [asked]
+
+
+def _copies(trusses: Sequence[Recognised]) -> bool:
+    """Whether all are copies of one block, drawn by the very same entities."""
+    kinds = {
+        frozenset(handle for handles in truss.frame.sticks.handles for handle in handles) for truss in trusses
+    }
+    return len(kinds) == 1
 
 
 def _described(truss: Recognised, texts: Sequence[Text]) -> str:

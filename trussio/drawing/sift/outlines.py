@@ -14,6 +14,7 @@ import numpy as np
 from trussio.drawing.heal.axes import headings, stations
 from trussio.drawing.heal.cells import points_near_axes
 from trussio.drawing.heal.net import components
+from trussio.drawing.records import Mark
 from trussio.drawing.sift.aside import Aside
 
 if TYPE_CHECKING:
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
     from trussio.drawing.heal.axes import Ints
     from trussio.drawing.heal.net import Net
     from trussio.drawing.heal.reach import Reach
-    from trussio.drawing.records import Mark, Strokes
+    from trussio.drawing.records import Strokes
     from trussio.drawing.sift.aside import Reason
 
 LARGEST_INCHES: Final = 30.0
@@ -30,6 +31,8 @@ LARGEST_INCHES: Final = 30.0
 PLATE_INCHES: Final = 96.0
 """A shape around bolts may be as large as this."""
 PARALLEL: Final = 0.05
+SQUARE_INCHES: Final = 5.0
+"""A closed outline no larger than this can mark a joint where members cross."""
 MOST_LINES: Final = 12
 SLENDER: Final = 4.0
 """A rectangle longer than so many times its width is a member drawn by its outline."""
@@ -75,6 +78,27 @@ def _lies_on_member(net: Net, shape: Shape) -> bool:
     along = np.abs(one[0] * two[:, 1] - one[1] * two[:, 0]) <= PARALLEL
     half = float(np.sort(lengths[rows])[0]) * 0.55
     return bool((along & (np.abs(off) <= half) & (at > 0) & (at < lengths[others])).any())
+
+
+def squares(net: Net, groups: list[Aside], reach: Reach) -> list[Mark]:
+    """Outlines small enough to mark a joint, as marks at their middles."""
+    found = []
+    for group in groups:
+        left, bottom, right, top = _box(net, list(group.rows))
+        if group.reason == "block or plate" and max(right - left, top - bottom) <= SQUARE_INCHES * reach.inch:
+            found.append(
+                Mark(
+                    kind="block",
+                    at=((left + right) / 2, (bottom + top) / 2),
+                    radius=0.0,
+                    handle=net.axes.handles[group.rows[0]][0],
+                    layer="",
+                    linetype="",
+                    path="",
+                    hidden="",
+                )
+            )
+    return found
 
 
 def _is_held(net: Net, shape: Shape, reach: Reach) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from trussio.drawing.sift.aside import rows_of, told
@@ -9,7 +10,7 @@ from trussio.drawing.sift.dimension_lines import dimension_lines
 from trussio.drawing.sift.hatching import hatches
 from trussio.drawing.sift.leaders import arrows
 from trussio.drawing.sift.linetypes import centre_lines, ignored, other_status, symmetry_lines
-from trussio.drawing.sift.outlines import small_outlines
+from trussio.drawing.sift.outlines import small_outlines, squares
 from trussio.drawing.sift.zigzags import break_lines, clouds
 
 if TYPE_CHECKING:
@@ -18,23 +19,33 @@ if TYPE_CHECKING:
     from trussio.drawing.answers import Answers
     from trussio.drawing.heal.net import Net
     from trussio.drawing.heal.reach import Reach
-    from trussio.drawing.records import Strokes
+    from trussio.drawing.records import Mark, Strokes
     from trussio.drawing.sift.aside import Aside
     from trussio.drawing.sift.evidence import Evidence
     from trussio.model.change import Change, Question
 
 
+@dataclass(frozen=True, kw_only=True)
+class Signs:
+    """What lines set aside tell: where upright centre lines stand, and small squares, which mark a joint."""
+
+    upright: tuple[float, ...]
+    squares: tuple[Mark, ...]
+
+
 def sifted(
     net: Net, strokes: Strokes, evidence: Evidence, reach: Reach, *, layers: Mapping[str, str], answers: Answers
-) -> tuple[Net, list[float], list[Change], list[Question]]:
-    """The net without what is no member by its own look, and the places of upright centre lines."""
+) -> tuple[Net, Signs, list[Change], list[Question]]:
+    """The net without what is no member by its own look, and the signs among that."""
     changes: list[Change] = []
     net = _without(net, ignored(net, strokes, layers), changes)
     centre = centre_lines(net, strokes)
     upright = [float(net.axes.first[row, 0]) for row in symmetry_lines(net, centre)]
     other, questions = other_status(net, strokes, answers)
     net = _without(net, [*centre, *other], changes)
-    net = _without(net, small_outlines(net, strokes, evidence.marks, reach), changes)
+    outlines = small_outlines(net, strokes, evidence.marks, reach)
+    signs = Signs(upright=tuple(upright), squares=tuple(squares(net, outlines, reach)))
+    net = _without(net, outlines, changes)
     net = _without(net, hatches(net, reach), changes)
     net = _without(net, dimension_lines(net, evidence.texts, reach), changes)
     net = _without(net, arrows(net, reach), changes)
@@ -42,7 +53,7 @@ def sifted(
     broken, asked = break_lines(net, reach)
     net = _without(net, broken, changes)
     questions += asked
-    return net, upright, changes, questions
+    return net, signs, changes, questions
 
 
 def _without(net: Net, groups: list[Aside], changes: list[Change]) -> Net:

@@ -1,0 +1,141 @@
+"""Which way is up on a sheet, and linework turned upright.
+
+A sheet stands upright when its texts do and the truss found on it lies level within a few degrees. Otherwise the
+direction of most line length that lies nearest to the length of the whole is taken for level, and asked about:
+gravity decides the forces.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import atan2, cos, degrees, hypot, pi, sin
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from trussio.drawing.answers import question
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from trussio.drawing.recognise.placing import Told
+    from trussio.drawing.records import Linework, Point, Strokes, Text
+    from trussio.model.change import Question
+
+LEVEL: Final = 5 * pi / 180
+"""A truss that leans by less was surveyed so."""
+NEAR_LENGTH: Final = 25 * pi / 180
+CLASSES: Final = 720
+
+
+def turned(linework: Linework, angle: float) -> Linework:
+    """The linework turned clockwise by an angle about the origin of its plane."""
+    if not angle:
+        return linework
+    return replace(
+        linework,
+        strokes=_turned_strokes(linework.strokes, angle),
+        marks=tuple(replace(mark, at=_turned(mark.at, angle), box=None) for mark in linework.marks),
+        texts=tuple(_turned_text(text, angle) for text in linework.texts),
+        dimensions=tuple(
+            replace(
+                one,
+                at=_turned(one.at, angle),
+                points=(_turned(one.points[0], angle), _turned(one.points[1], angle)),
+            )
+            for one in linework.dimensions
+        ),
+        leaders=tuple(
+            replace(one, tip=_turned(one.tip, angle), tail=_turned(one.tail, angle)) for one in linework.leaders
+        ),
+        changes=tuple(
+            one if one.where is None else replace(one, where=_turned(one.where, angle)) for one in linework.changes
+        ),
+        questions=tuple(
+            one if one.where is None else replace(one, where=_turned(one.where, angle))
+            for one in linework.questions
+        ),
+    )
+
+
+def turned_places(things: Iterable[Told], angle: float) -> list[Told]:
+    """Changes or questions of linework with their places turned as the linework was."""
+    return [one if one.where is None else replace(one, where=_turned(one.where, angle)) for one in things]
+
+
+def level_angle(linework: Linework) -> float | None:
+    """By how much the sheet is turned counter-clockwise, by its lines and texts; None where it seems upright."""
+    texts = [text.angle for text in linework.texts]
+    strokes = linework.strokes
+    straight = np.flatnonzero(strokes.straight)
+    if not straight.size:
+        return None
+    along = strokes.last[straight] - strokes.first[straight]
+    length = np.hypot(*along.T)
+    angle = np.mod(np.arctan2(along[:, 1], along[:, 0]), pi)
+    main = _main_direction(strokes)
+    number = np.floor(angle / pi * CLASSES).astype(np.intp) % CLASSES
+    weight = np.bincount(number, weights=length, minlength=CLASSES)
+    weight = weight + np.roll(weight, 1) + np.roll(weight, -1)
+    centre = (np.arange(CLASSES) + 0.5) * pi / CLASSES
+    near = np.abs(np.mod(centre - main + pi / 2, pi) - pi / 2) <= NEAR_LENGTH
+    best = int(np.argmax(np.where(near, weight, -1.0)))
+    mine = np.abs(np.mod(angle - centre[best] + pi / 2, pi) - pi / 2) <= 1.5 * pi / CLASSES
+    base = angle[mine][np.argmax(length[mine])]
+    found = base if base <= pi / 2 else base - pi
+    if sum(cos(text - found) for text in texts) < 0:
+        found += pi
+    found = float(np.mod(found + pi, 2 * pi) - pi)
+    return found if abs(found) > LEVEL else None
+
+
+def _main_direction(strokes: Strokes) -> float:
+    """Direction in which the lines lie most spread out, from 0 to pi."""
+    spots = np.concatenate((strokes.first, strokes.last))
+    spots = spots - spots.mean(axis=0)
+    (a, b), (_, d) = spots.T @ spots
+    return float(np.mod(atan2(2 * b, a - d) / 2, pi))
+
+
+def upside_down(texts: tuple[Text, ...]) -> bool:
+    """Whether most texts stand on their heads."""
+    return sum(1 if cos(text.angle) < -0.17 else -1 for text in texts) > 0
+
+
+def turned_question(angle: float) -> Question:
+    """The question to ask when linework was turned."""
+    return question(
+        "which-way-up-on-sheet",
+        f"The truss lies turned by {degrees(angle):.1f} degrees on the sheet. Is its longest direction level, and "
+        "its upper side the one that is read as upper?",
+        taken="yes",
+        options=("yes",),
+        settle="If not, turn the drawing until the truss stands as it does in the building, and save it again.",
+    )
+
+
+def _turned(at: Point, angle: float) -> Point:
+    c, s = cos(angle), sin(angle)
+    return (c * at[0] + s * at[1], c * at[1] - s * at[0])
+
+
+def _turned_strokes(strokes: Strokes, angle: float) -> Strokes:
+    c, s = cos(angle), sin(angle)
+    back = np.array(((c, -s), (s, c)))
+    return replace(strokes, first=strokes.first @ back, last=strokes.last @ back, centre=strokes.centre @ back)
+
+
+def _turned_text(text: Text, angle: float) -> Text:
+    return replace(
+        text,
+        at=_turned(text.at, angle),
+        centre=_turned(text.centre, angle),
+        angle=text.angle - angle,
+        tips=tuple(_turned(tip, angle) for tip in text.tips),
+    )
+
+
+def leans(heel: Point, other: Point) -> bool:
+    """Whether the line between two heels is further from level than a survey explains."""
+    rise, run = abs(other[1] - heel[1]), abs(other[0] - heel[0])
+    return hypot(rise, run) > 0 and atan2(rise, run) > LEVEL
