@@ -151,13 +151,13 @@ def minimum(reading: Reading) -> Found:
     if len(corner) and np.abs(np.diag(corner)).min() < SUSPECT:
         _check_rank(truss, eq, plain)
     offset = weight @ start
-    lower = corner.T
-    price = np.linalg.solve(lower, ((rows.T @ offset) - pushed) / scale[:, None])
+    inverse = np.linalg.inv(corner)
+    price = inverse.T @ (((rows.T @ offset) - pushed) / scale[:, None])
     forces = weight.T @ (basis @ price - offset)
     # once more for what rounding left unbalanced
-    missing = np.linalg.solve(lower, (-pushed - plain @ forces) / scale[:, None])
+    missing = inverse.T @ ((-pushed - plain @ forces) / scale[:, None])
     forces += weight.T @ (basis @ missing)
-    moved = forced - eq.free @ (np.linalg.solve(corner, price + missing) / scale[:, None])
+    moved = forced - eq.free @ (inverse @ (price + missing) / scale[:, None])
     segments = len(truss.segments)
     size = np.vstack((forces[:segments], (weight.T @ offset)[:segments], on_joints.T[: 2 * len(truss.joints)]))
     return Found(forces=forces, moved=moved, size=np.abs(size).max(axis=0, initial=0.0))

@@ -57,14 +57,17 @@ def stations_of(truss: Truss) -> dict[JointId, Station]:
 def _two_sides(truss: Truss, joint: JointId, others: Sequence[JointId]) -> tuple[JointId, JointId] | None:
     """The nearest joint on either side, where all segments at a joint lie on one line and go both ways."""
     here = truss.joints[joint]
-    rays = [(truss.joints[name].x - here.x, truss.joints[name].y - here.y, name) for name in others]
     ahead: list[tuple[float, JointId]] = []
     behind: list[tuple[float, JointId]] = []
-    for x, y, name in rays:
-        size, first = hypot(x, y), hypot(*rays[0][:2])
-        if abs(rays[0][0] * y - rays[0][1] * x) > ON_LINE * size * first:
+    first_x = first_y = first = 0.0
+    for name in others:
+        x, y = truss.joints[name].x - here.x, truss.joints[name].y - here.y
+        size = hypot(x, y)
+        if not ahead:
+            first_x, first_y, first = x, y, size
+        elif abs(first_x * y - first_y * x) > ON_LINE * size * first:
             return None
-        (ahead if rays[0][0] * x + rays[0][1] * y > 0 else behind).append((size, name))
+        (ahead if first_x * x + first_y * y > 0 else behind).append((size, name))
     return (min(ahead)[1], min(behind)[1]) if ahead and behind else None
 
 
