@@ -118,7 +118,7 @@ def test_exact_forces_of_forty_joints() -> None:
 
 
 def test_least_energy_of_forty_joints() -> None:
-    """One run: flexibilities, the least energy and the records of forces; and with all the reading of the model."""
+    """One run: flexibilities, least energy and records of forces; then with all the reading of the model."""
     solution = alone("dense(40)", 200)
     assert told("least energy, 40 joints", alone("once_read(40)", 50) / solution) <= 40
     assert told("least energy from records, 40 joints", alone("by_energy(40)", 50) / solution) <= 60
@@ -141,7 +141,7 @@ def test_the_checker_of_proofs_takes_half_of_loading_numpy(tmp_path: Path) -> No
         "checker": [sys.executable, "-m", "trussio.recheck.proof", *files],
     }
     times = dict.fromkeys(commands, float("inf"))
-    for _ in range(15):
+    for _ in range(25):
         for name, command in commands.items():
             with subprocess.Popen(command, stdout=subprocess.DEVNULL, env=one_thread(), cwd=ROOT) as running:
                 _, status, used = os.wait4(running.pid, 0)

@@ -8,9 +8,11 @@ import pytest
 
 from tests.published.statics import ENTRIES, SOLVED, UNSTABLE, Published, measured
 from trussio.errors import CannotAnalyseError
+from trussio.model.check_record import CheckRecord, ForcesTable
 from trussio.model.forces import JointMovement, Reaction, RunForces, SegmentForces
 from trussio.model.loading import LineLoad, LoadCase, RunId
-from trussio.model.truss import JointId, Segment, Truss
+from trussio.model.truss import JointId, Segment, SegmentId, Truss
+from trussio.recheck.agreement import compare
 from trussio.recheck.energy import SecondForces, second_forces
 
 
@@ -106,6 +108,51 @@ def test_what_can_move_is_refused_and_what_stands_is_not(entry: Published) -> No
     assert caught.value.code == "mechanism"
     named = {JointId(place.removeprefix("/joints/")) for place in caught.value.where.split(", ")}
     assert stability.moving is None or named == stability.moving
+
+
+def typed(entry: Published, case: RunId, *, corrected: bool) -> ForcesTable:
+    """The printed member forces of a case as somebody would type them; what is not printed is taken as found."""
+    forces: dict[SegmentId, float] = {}
+    rounding: dict[SegmentId, float] = {}
+    for segment in entry.truss.segments:
+        path = f"{case}.member_forces.{segment.member}"
+        printed = entry.published.get(path, entry.recomputed[path])
+        if corrected and path in entry.wrong:
+            printed = entry.recomputed[path]
+        forces[segment.id] = printed
+        rounding[segment.id] = max(entry.tol_abs, entry.tol_rel * abs(printed))
+    return ForcesTable(name=entry.id, digest="sha256:typed", runs={case: forces}, rounding={case: rounding})
+
+
+PRINTED = [
+    (entry, case)
+    for entry in SOLVED
+    for case in entry.truss.loads.cases
+    if any(path.startswith(f"{case}.member_forces.") for path in entry.published)
+]
+
+
+def checked(entry: Published, table: ForcesTable) -> CheckRecord:
+    return compare(entry.truss, table, idealisation="continuous", state="found", model_digest="sha256:m")
+
+
+@pytest.mark.parametrize(
+    ("entry", "case"), PRINTED, ids=lambda part: part.id if isinstance(part, Published) else part
+)
+def test_printed_tables_pass_with_their_rounding(entry: Published, case: RunId) -> None:
+    record = checked(entry, typed(entry, case, corrected=True))
+    assert record.verdict == "agrees", record.runs[case].says
+
+
+def test_the_misprint_of_a_force_is_pinned_to_its_member() -> None:
+    """A companion script prints FG = 12 in tension where the joint G needs 12 in compression."""
+    entry = next(entry for entry in SOLVED if entry.id == "DT10")
+    (case,) = entry.truss.loads.cases
+    run = checked(entry, typed(entry, case, corrected=False)).runs[case]
+    assert (run.verdict, run.slips) == ("disagrees", ("one-sign",))
+    assert [name for name, check in run.segments.items() if check.verdict == "disagrees"] == ["FG:F-G"]
+    assert run.says.startswith("1 of 13 segments disagree: the sign of FG:F-G is turned round. At ")
+    assert "A change of FG:F-G by -24 N alone would restore balance at every joint." in run.says
 
 
 def test_the_corpus_is_whole() -> None:
