@@ -39,9 +39,15 @@ NOT_RECHECKED: Final = (
 
 
 def compare(
-    truss: Truss, table: ForcesTable, *, idealisation: Idealisation, state: State, model_digest: str
+    truss: Truss,
+    table: ForcesTable,
+    *,
+    idealisation: Idealisation,
+    state: State,
+    model_digest: str,
+    proved: Mapping[str, Mapping[str, tuple[float, float]]] | None = None,
 ) -> CheckRecord:
-    """The check record of a table of forces.
+    """The check record of a table of forces. `proved` is what `proof.check` gives, where there is a proof.
 
     Raises UnreadableError `another-model` when the table belongs to another document, UsageError
     `idealisation-conflict` or `state-conflict` when it says that it was made for another one than is asked for,
@@ -58,7 +64,7 @@ def compare(
         elif run in refused:
             runs[run] = _without(f"This run cannot be evaluated: {refused[run]}", verdict="cannot tell")
         else:
-            runs[run] = check_run(reading, balance, forces, table, run)
+            runs[run] = check_run(reading, balance, forces, table, run, proved=(proved or {}).get(run, {}))
     unknown = tuple(run for run in table.runs if run not in runs)
     verdict, says = _overall(table, runs, unknown)
     return CheckRecord(
