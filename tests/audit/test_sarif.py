@@ -5,11 +5,14 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING
 
+import pytest
+
+from tests.audit import sarif_standard
 from tests.audit.forms import pitched
 from tests.audit.spoilt import SPOILT
 from tests.audit.test_stops import STOPPED
 from trussio.audit.rules import audit
-from trussio.audit.sarif import sarif
+from trussio.audit.sarif import sarif, uri_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -19,9 +22,8 @@ if TYPE_CHECKING:
 
 def log_of(truss: Truss, lines: Mapping[str, tuple[int, int]] | None = None) -> dict[str, Json]:
     """The one run of a log."""
-    log = sarif(audit(truss, digest="sha256:ab12"), uri="truss.json", lines=lines)
-    assert isinstance(log, dict)
-    assert log["version"] == "2.1.0"
+    log = sarif(audit(truss, digest="sha256:ab12"), path="truss.json", lines=lines)
+    assert sarif_standard.faults(log) == []
     assert json.loads(json.dumps(log)) == log
     (run,) = several(log["runs"])
     return run
@@ -94,9 +96,52 @@ def test_places_are_pointers_with_line_and_column_where_they_are_known() -> None
     ]
 
 
-def test_the_document_is_known_by_its_digest_and_a_finding_by_its_place() -> None:
+@pytest.mark.parametrize(
+    ("known", "line"),
+    [({"": (1, 1), "/members": (9, 3)}, 9), ({"": (1, 1)}, 1), ({"/members/p3/role": (10, 5)}, None)],
+    ids=["the object around it", "the whole document", "nothing around it"],
+)
+def test_a_place_that_the_file_lacks_stands_at_the_nearest_around_it(
+    known: dict[str, tuple[int, int]], line: int | None
+) -> None:
+    results = several(log_of(SPOILT["duplicate"].truss, known)["results"])
+    (result,) = (result for result in results if result["ruleId"] == "duplicate")
+    physical = one(several(result["locations"])[0], "physicalLocation")
+    assert isinstance(physical, dict)
+    assert (one(physical, "region", "startLine") if "region" in physical else None) == line
+
+
+@pytest.mark.parametrize(
+    ("path", "uri"),
+    [
+        ("truss.json", "truss.json"),
+        ("-", "standard-input"),
+        ("roofs/hall 2.json", "roofs/hall%202.json"),
+        ("/roofs/#1.json", "file:///roofs/%231.json"),
+    ],
+)
+def test_a_path_becomes_a_uri(path: str, uri: str) -> None:
+    assert uri_of(path) == uri
+
+
+@pytest.mark.parametrize(
+    ("fault", "spoil"),
+    [
+        ("3.27.10", {"kind": "open"}),
+        ("3.27.6", {"ruleIndex": 99}),
+        ("'done' is not one of", {"kind": "done"}),
+        ("Additional properties", {"severity": 3}),
+    ],
+)
+def test_a_log_that_the_standard_forbids_is_found(fault: str, spoil: dict[str, Json]) -> None:
+    log = sarif(audit(STOPPED["two rollers"][0], digest="sha256:ab12"), path="truss.json")
+    several(several(log["runs"])[0]["results"])[0].update(spoil)
+    assert any(fault in found for found in sarif_standard.faults(log))
+
+
+def test_a_finding_is_known_again_by_its_code_and_place() -> None:
     run = log_of(pitched(skipped="d2"))
-    assert one(several(run["artifacts"])[0], "hashes", "sha-256") == "ab12"
+    assert one(several(run["artifacts"])[0], "properties", "model") == "sha256:ab12"
     marks = [one(result, "partialFingerprints", "trussioFinding/v1") for result in several(run["results"])]
     again = [
         one(result, "partialFingerprints", "trussioFinding/v1")

@@ -132,6 +132,32 @@ def test_findings_as_a_document(square: Path) -> None:
     assert findings.statics["pinned"].mechanisms == 1
 
 
+def test_findings_as_sarif_have_line_and_column_of_the_file(square: Path, tmp_path: Path) -> None:
+    log = json.loads(trussio("audit", square, "--format", "sarif").out)
+    first = log["runs"][0]["results"][0]
+    place = first["locations"][0]["physicalLocation"]
+    assert place["artifactLocation"]["uri"] == f"file://{square}"
+    assert first["locations"][0]["logicalLocations"][0]["fullyQualifiedName"] == "/joints/C"
+    line = square.read_text(encoding="utf-8").splitlines()[place["region"]["startLine"] - 1]
+    assert line[place["region"]["startColumn"] - 1 :].startswith('"C":')
+    target = tmp_path / "audit.sarif"
+    assert trussio("audit", square, "-o", target).code == 1
+    assert json.loads(target.read_text(encoding="utf-8")) == log
+
+
+def test_a_drawing_has_no_lines_of_text() -> None:
+    log = json.loads(trussio("audit", HALL, "--basis", HALL_BASIS, "--format", "sarif").out)
+    places = [where for result in log["runs"][0]["results"] for where in result["locations"]]
+    assert places
+    assert all("region" not in where["physicalLocation"] for where in places)
+
+
+def test_two_formats_at_once_are_refused(square: Path) -> None:
+    assert trussio("audit", square, "--json", "--format", "json").code == 1
+    ran = trussio("audit", square, "--json", "--format", "text")
+    assert (ran.code, "format-conflict" in ran.err) == (2, True)
+
+
 def test_a_document_goes_through_a_drawing_and_comes_back_the_same(triangle: Path, tmp_path: Path) -> None:
     drawing, back = tmp_path / "t.dxf", tmp_path / "back.json"
     assert trussio("convert", triangle, drawing).code == 0

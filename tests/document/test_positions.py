@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.document.json_values import free_values
-from trussio.document.positions import escaped, first_too_deep, line_and_column, walk
+from trussio.document.positions import escaped, first_too_deep, line_and_column, places, walk
 
 if TYPE_CHECKING:
     from trussio.model.truss import Json
@@ -54,6 +54,11 @@ def test_a_key_that_stands_twice_in_one_object_is_seen(text: str, repeated: list
 def test_lines_and_columns_count_from_one() -> None:
     text = "ab\n\ncd"
     assert line_and_column(text, [0, 1, 3, 4, 5]) == {0: (1, 1), 1: (1, 2), 3: (2, 1), 4: (3, 1), 5: (3, 2)}
+
+
+def test_a_field_stands_at_its_key_and_an_item_of_a_list_at_itself() -> None:
+    text = '{\n  "a": [7,\n    8],\n  "b/c": {}\n}'
+    assert places(text) == {"": (1, 1), "/a": (2, 3), "/a/0": (2, 9), "/a/1": (3, 5), "/b~1c": (4, 3)}
 
 
 @pytest.mark.parametrize(

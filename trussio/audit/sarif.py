@@ -2,13 +2,15 @@
 
 A stop is an `error`, a query a `warning`, a note a `note`, all of kind `fail`; the count is `informational`; what
 could not be evaluated is of kind `open`, never `pass`. Each place stands as JSON Pointer and, where known, as line
-and column. Fingerprints come from code and places, so that a finding is known again next time.
+and column, counted in characters: those of the nearest place around it that the file has. Fingerprints come from
+code and places, so that a finding is known again next time.
 """
 
 from __future__ import annotations
 
 from hashlib import sha256
 from typing import TYPE_CHECKING, Final
+from urllib.parse import quote
 
 from trussio.audit.explain import EXPLAINED
 from trussio.version import __version__
@@ -19,33 +21,43 @@ if TYPE_CHECKING:
     from trussio.model.finding import Finding, Findings
     from trussio.model.truss import Json
 
+    Lines = Mapping[str, tuple[int, int]]
+
 SCHEMA: Final = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/os/schemas/sarif-schema-2.1.0.json"
 LEVEL: Final = {"stop": "error", "query": "warning", "note": "note"}
 KIND: Final = {"not-evaluated": "open", "count": "informational"}
 """Codes that are no failure; their level must then be `none`."""
 
 
-def sarif(findings: Findings, *, uri: str, lines: Mapping[str, tuple[int, int]] | None = None) -> Json:
+def sarif(findings: Findings, *, path: str, lines: Lines | None = None) -> dict[str, Json]:
     """The findings as a SARIF log.
 
-    `uri` names the document as it was given; `lines` gives line and column, from 1, by JSON Pointer.
+    `path` is that of the document as it was given; `lines` gives line and column, from 1, by JSON Pointer.
     """
     codes = sorted({finding.code for finding in findings.findings})
+    driver: Json = {"name": "trussio", "version": __version__, "rules": [_rule(code) for code in codes]}
+    uri = uri_of(path)
     return {
         "$schema": SCHEMA,
         "version": "2.1.0",
         "runs": [
             {
-                "tool": {
-                    "driver": {"name": "trussio", "version": __version__, "rules": [_rule(code) for code in codes]}
-                },
-                "artifacts": [
-                    {"location": {"uri": uri}, "hashes": {"sha-256": findings.model.removeprefix("sha256:")}}
-                ],
+                "tool": {"driver": driver},
+                "invocations": [{"executionSuccessful": True}],
+                "columnKind": "unicodeCodePoints",
+                "artifacts": [{"location": {"uri": uri}, "properties": {"model": findings.model}}],
                 "results": [_result(finding, codes, uri, lines or {}) for finding in findings.findings],
             }
         ],
     }
+
+
+def uri_of(path: str) -> str:
+    """A path as a URI reference; standard input has none of its own and is called so."""
+    if path == "-":
+        return "standard-input"
+    forward = quote(path.replace("\\", "/"))
+    return f"file://{forward}" if forward.startswith("/") else forward
 
 
 def _rule(code: str) -> Json:
@@ -58,7 +70,7 @@ def _rule(code: str) -> Json:
     }
 
 
-def _result(finding: Finding, codes: list[str], uri: str, lines: Mapping[str, tuple[int, int]]) -> Json:
+def _result(finding: Finding, codes: list[str], uri: str, lines: Lines) -> Json:
     kind = KIND.get(finding.code, "fail")
     mark = "\n".join((finding.code, *finding.where))
     return {
@@ -73,10 +85,13 @@ def _result(finding: Finding, codes: list[str], uri: str, lines: Mapping[str, tu
     }
 
 
-def _location(place: str, uri: str, lines: Mapping[str, tuple[int, int]]) -> Json:
+def _location(place: str, uri: str, lines: Lines) -> Json:
     physical: dict[str, Json] = {"artifactLocation": {"uri": uri, "index": 0}}
-    if place in lines:
-        line, column = lines[place]
+    around = place
+    while around and around not in lines:
+        around = around.rpartition("/")[0]
+    if around in lines:
+        line, column = lines[around]
         physical["region"] = {"startLine": line, "startColumn": column}
     return {
         "physicalLocation": physical,

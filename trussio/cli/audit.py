@@ -5,24 +5,31 @@ Exit code 1 where a finding stands at or above `--fail-on`.
 
 from __future__ import annotations
 
+from importlib import import_module
 from typing import TYPE_CHECKING, Final, TextIO
 
 from trussio.audit.rules import audit
 from trussio.cli.findings_text import findings_text
 from trussio.cli.options import add_file, add_idealisation, add_json, add_output
-from trussio.cli.streams import emit, open_one, wants_json
+from trussio.cli.streams import emit, open_one, read_bytes
 from trussio.document.findings import write_findings
+from trussio.errors import UsageError
 from trussio.model.finding import LEVELS
 
 if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
 
+    from trussio.formats import Opened
+    from trussio.model.finding import Findings
+
 EXAMPLES: Final = """\
 examples:
   trussio audit truss.json                     findings, most urgent first; exit 1 over a stop
   trussio audit truss.json --fail-on query     exit 1 over a query too
+  trussio audit truss.json -o audit.sarif      the open format for results of checks, with line and column
   trussio audit drawing.dxf --basis basis.json
 """
+FORMATS: Final = ("text", "json", "sarif")
 
 
 def add_arguments(parser: ArgumentParser) -> None:
@@ -35,16 +42,43 @@ def add_arguments(parser: ArgumentParser) -> None:
         default="stop",
         help="exit 1 where a finding of this level or worse stands (default stop)",
     )
-    add_output(parser, kinds=".json for the findings document, .txt for text")
+    parser.add_argument(
+        "--format", choices=FORMATS, help="text, the findings document or SARIF 2.1.0 (default by -o, else text)"
+    )
+    add_output(parser, kinds=".json for the findings document, .sarif for SARIF, .txt for text")
     add_json(parser)
 
 
 def run(args: Namespace, out: TextIO, err: TextIO) -> int:
     """Audit and show."""
-    opened = open_one(args, err)
+    form = _form(args)
+    data = read_bytes(args.file)
+    opened = open_one(args, err, data)
     findings = audit(opened.truss, idealisation=args.idealisation or "continuous", digest=opened.digest)
-    emit(write_findings(findings) if wants_json(args) else findings_text(opened.truss, findings), args, out)
+    emit(_written(form, opened, findings, args.file, data), args, out)
     if args.fail_on == "never":
         return 0
     bar = LEVELS.index(args.fail_on)
     return 1 if any(LEVELS.index(finding.level) <= bar for finding in findings.findings) else 0
+
+
+def _form(args: Namespace) -> str:
+    """The format asked for: by `--format` or `--json`, else by the suffix of the output."""
+    if args.json and args.format not in {None, "json"}:
+        raise UsageError(
+            "format-conflict",
+            what=f"--json and --format {args.format} ask for two formats.",
+            do="Give one of the two.",
+        )
+    suffix = (args.output or "").lower().rpartition(".")[2]
+    form: str = args.format or ("json" if args.json else suffix)
+    return form if form in FORMATS else "text"
+
+
+def _written(form: str, opened: Opened, findings: Findings, path: str, data: bytes) -> str:
+    """The findings in a format; what few ask for is loaded when they do."""
+    if form == "json":
+        return write_findings(findings)
+    if form == "sarif":
+        return str(import_module("trussio.cli.findings_sarif").sarif_text(findings, path=path, data=data))
+    return findings_text(opened.truss, findings)

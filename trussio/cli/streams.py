@@ -16,8 +16,8 @@ if TYPE_CHECKING:
     from trussio.formats import Opened
 
 
-def open_all(args: Namespace, path: str, err: TextIO) -> tuple[Opened, ...]:
-    """Every truss of a file, with its open questions told on stderr."""
+def open_all(args: Namespace, path: str, err: TextIO, data: bytes | None = None) -> tuple[Opened, ...]:
+    """Every truss of a file, with its open questions told on stderr; `data` are its bytes where they are read."""
     options = DrawingOptions(
         basis=None if args.basis is None else (basename(args.basis), read_bytes(args.basis)),
         units=args.units,
@@ -25,15 +25,15 @@ def open_all(args: Namespace, path: str, err: TextIO) -> tuple[Opened, ...]:
         part=args.part,
         answers=None if args.answers is None else (basename(args.answers), read_bytes(args.answers)),
     )
-    opened = open_trusses(path, read_bytes(path), options)
+    opened = open_trusses(path, read_bytes(path) if data is None else data, options)
     asked = {question.asks: question for one in opened for question in one.questions}
     err.writelines(f"question ({q.code}): {q.asks} Taken: {q.taken} {q.settle}\n" for q in asked.values())
     return opened
 
 
-def open_one(args: Namespace, err: TextIO) -> Opened:
+def open_one(args: Namespace, err: TextIO, data: bytes | None = None) -> Opened:
     """The one truss of a file; a sheet with several asks for `--part`."""
-    opened = open_all(args, args.file, err)
+    opened = open_all(args, args.file, err, data)
     if len(opened) > 1:
         raise UsageError(
             "several-trusses",

@@ -1,6 +1,6 @@
 """Where each value of a JSON text stands: JSON Pointer (RFC 6901) to offset, line and column.
 
-Used only to explain a refusal, so it may be slower than parsing. It holds no recursion: any depth can be
+Used only to explain a refusal or to place a finding, so it may be slower than parsing. It holds no recursion: any depth can be
 walked. The text must be JSON already, except for `first_too_deep`, which takes anything.
 """
 
@@ -78,6 +78,15 @@ def line_and_column(text: str, offsets: Iterable[int]) -> dict[int, tuple[int, i
         start = offset
         found[offset] = (line, offset - newline)
     return found
+
+
+def places(text: str) -> dict[str, tuple[int, int]]:
+    """Line and column of every field by its JSON Pointer: of its key, of the value itself in a list."""
+    offsets: dict[str, int] = {}
+    for spot in walk(text):
+        offsets.setdefault(spot.pointer, spot.offset)
+    found = line_and_column(text, set(offsets.values()))
+    return {pointer: found[offset] for pointer, offset in offsets.items()}
 
 
 def first_too_deep(text: str, depth: int) -> int | None:
