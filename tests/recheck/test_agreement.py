@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import replace
 
 import pytest
@@ -10,15 +9,12 @@ import pytest
 from tests.recheck.tables import as_table, checked, own_forces
 from tests.strategies import random_truss, seeded
 from tests.trusses import CROSSED_SQUARE, PIN, QUEEN_POST, ROLLER, P, along, at_joint, build, stick
-from trussio.document.encode import write_truss
 from trussio.errors import CannotAnalyseError, UnreadableError, UsageError
 from trussio.model.check_record import ForcesTable
 from trussio.model.loading import LoadCase, RunId, SelfWeight, Target, Warmer
 from trussio.model.material import Material
 from trussio.model.truss import MemberId, SegmentId, Truss
 from trussio.recheck.agreement import compare
-from trussio.recheck.proof import check
-from trussio.recheck.prove import prove
 
 TRUSS = random_truss(seeded(4), idealisation="continuous")
 FORCES = own_forces(TRUSS, "continuous")
@@ -238,24 +234,3 @@ def test_a_truss_without_loads_has_nothing_to_compare() -> None:
     assert checked(truss, as_table({P: {}}), "pinned").verdict == "cannot tell"
     loaded = replace(truss, loads=type(truss.loads)(cases={P: LoadCase(loads=(at_joint("A", fy=-5.0),))}))
     assert checked(loaded, as_table({P: {SegmentId("s:A-B"): 0.0}}), "pinned").verdict == "agrees"
-
-
-def test_a_proved_interval_stands_beside_each_force() -> None:
-    document = write_truss(TRUSS).encode()
-    proof = json.loads(prove(TRUSS, document, idealisation="continuous"))
-    record = compare(
-        TRUSS,
-        as_table(FORCES),
-        idealisation="continuous",
-        state="found",
-        model_digest="sha256:model",
-        proved=check(proof, document),
-    )
-    for run in record.runs.values():
-        for segment in run.segments.values():
-            assert segment.proved is not None
-            low, high = segment.proved
-            assert low - segment.tolerance <= segment.rechecked <= high + segment.tolerance
-            assert high - low < segment.tolerance
-    without = checked(TRUSS, as_table(FORCES), "continuous")
-    assert all(segment.proved is None for run in without.runs.values() for segment in run.segments.values())

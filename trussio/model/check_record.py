@@ -34,17 +34,13 @@ class ForcesTable:
 
 @dataclass(frozen=True, kw_only=True)
 class SegmentCheck:
-    """One segment of one run. `claimed` is None where the table has no value for it.
-
-    `proved` is the interval in which a proof shows the true force to lie, None where there is no proof.
-    """
+    """One segment of one run. `claimed` is None where the table has no value for it."""
 
     claimed: float | None
     rechecked: float
     difference: float | None
     tolerance: float
     verdict: Verdict
-    proved: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -39,15 +39,9 @@ NOT_RECHECKED: Final = (
 
 
 def compare(
-    truss: Truss,
-    table: ForcesTable,
-    *,
-    idealisation: Idealisation,
-    state: State,
-    model_digest: str,
-    proved: Mapping[str, Mapping[str, tuple[float, float]]] | None = None,
+    truss: Truss, table: ForcesTable, *, idealisation: Idealisation, state: State, model_digest: str
 ) -> CheckRecord:
-    """The check record of a table of forces. `proved` is what `proof.check` gives, where there is a proof.
+    """The check record of a table of forces.
 
     Raises UnreadableError `another-model` when the table belongs to another document, UsageError
     `idealisation-conflict` or `state-conflict` when it says that it was made for another one than is asked for,
@@ -64,7 +58,7 @@ def compare(
         elif run in refused:
             runs[run] = _without(f"This run cannot be evaluated: {refused[run]}", verdict="cannot tell")
         else:
-            runs[run] = check_run(reading, balance, forces, table, run, proved=(proved or {}).get(run, {}))
+            runs[run] = check_run(reading, balance, forces, table, run)
     unknown = tuple(run for run in table.runs if run not in runs)
     verdict, says = _overall(table, runs, unknown)
     return CheckRecord(

@@ -38,20 +38,12 @@ SHOWN: Final = 6
 
 
 def check_run(
-    reading: Reading,
-    balance: Balance,
-    forces: Mapping[RunId, SecondForces],
-    table: ForcesTable,
-    run: RunId,
-    *,
-    proved: Mapping[str, tuple[float, float]],
+    reading: Reading, balance: Balance, forces: Mapping[RunId, SecondForces], table: ForcesTable, run: RunId
 ) -> RunCheck:
-    """What holds of the figures that a table gives for one run; `proved` is force and half width by segment."""
+    """What holds of the figures that a table gives for one run."""
     claimed, own = table.runs[run], forces[run].axial
     tolerance = tolerances(forces[run], table.rounding.get(run, {}))
-    segments = {
-        name: _segment(claimed.get(name), value, tolerance[name], proved.get(name)) for name, value in own.items()
-    }
+    segments = {name: _segment(claimed.get(name), value, tolerance[name]) for name, value in own.items()}
     largest_at = max(
         (name for name in segments if segments[name].difference is not None),
         key=lambda name: abs(segments[name].difference or 0.0),
@@ -90,9 +82,7 @@ def tolerances(forces: SecondForces, rounding: Mapping[SegmentId, float]) -> dic
     return {name: rounding.get(name, 0.0) + OWN_PART * abs(value) + common for name, value in forces.axial.items()}
 
 
-def _segment(
-    claimed: float | None, own: float, tolerance: float, proved: tuple[float, float] | None
-) -> SegmentCheck:
+def _segment(claimed: float | None, own: float, tolerance: float) -> SegmentCheck:
     difference = None if claimed is None else claimed - own
     return SegmentCheck(
         claimed=claimed,
@@ -100,7 +90,6 @@ def _segment(
         difference=difference,
         tolerance=tolerance,
         verdict="agrees" if difference is not None and abs(difference) <= tolerance else "disagrees",
-        proved=None if proved is None else (proved[0] - proved[1], proved[0] + proved[1]),
     )
 
 
