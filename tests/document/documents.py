@@ -94,6 +94,11 @@ bearings: list[tuple[Values, Values]] = [
 """Supports, and the movements that each allows."""
 
 assumptions = objects({"what": texts, "rests_on": texts}, {"touches": some(pointers), "confirmed": texts, **noted})
+words = texts.filter(bool)
+acceptances = objects(
+    {"code": words, "where": st.lists(pointers, min_size=1, max_size=3), "by": words, "on": words, "why": words},
+    noted,
+)
 handles = some(st.sampled_from(["1A", "2F", "B07"]))
 changes = objects(
     {"kind": texts, "says": texts}, {"where": pairs(numbers), "distance": nonnegatives, "handles": handles}
@@ -138,6 +143,7 @@ def truss_documents(draw: DrawFn) -> Object:
         "surfaces": surfaces(joints, members),
         "source": sources,
         "assumptions": keyed(assumptions),
+        "accepted": keyed(acceptances),
         **noted,
     }
     for key, names, item in (

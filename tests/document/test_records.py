@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from trussio.document.schema import schema_folder
+from trussio.model.acceptance import Acceptance
 from trussio.model.basis import Assignment, Basis
 from trussio.model.change import Assumption, Change, Source
 from trussio.model.check import Check, Line
@@ -45,6 +46,7 @@ HEADER = {"": ["format", "version"]}
         (Joint, "truss", "joint", {}),
         (Member, "truss", "member", {}),
         (Assumption, "truss", "assumption", {}),
+        (Acceptance, "truss", "acceptance", {}),
         (Source, "truss", "source", {}),
         (Change, "truss", "change", {}),
         (Support, "parts", "support", {}),

@@ -45,6 +45,7 @@ if TYPE_CHECKING:
     from trussio.document.fields import Fields
     from trussio.document.ledger import Ledger
     from trussio.document.values import Reader
+    from trussio.model.acceptance import Acceptance
     from trussio.model.material import MaterialKind, Sizing
     from trussio.model.site import Site, Surface
     from trussio.model.truss import Direction, End, Json
@@ -179,6 +180,7 @@ SITE: Reader[Site] = late("trussio.document.site_decode:SITE")
 SURFACES: Reader[dict[str, Surface]] = late("trussio.document.site_decode:SURFACES")
 SOURCE = record(source)
 ASSUMPTIONS = by_id(str, record(assumption))
+ACCEPTED: Reader[dict[str, Acceptance]] = late("trussio.document.acceptance_decode:ACCEPTED")
 
 
 def truss(fields: Fields) -> Truss:
@@ -196,6 +198,7 @@ def truss(fields: Fields) -> Truss:
         surfaces=fields.default("surfaces", SURFACES, {}),
         source=fields.get("source", SOURCE),
         assumptions=fields.default("assumptions", ASSUMPTIONS, {}),
+        accepted=fields.default("accepted", ACCEPTED, {}),
         notes=fields.get("notes", free),
         written_out=frozenset(fields.ledger.written_out),
     )

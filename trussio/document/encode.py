@@ -13,7 +13,7 @@ from trussio.document.canonical import digest_of
 from trussio.document.entry import by_name, entry, entry_with_defaults, free
 from trussio.document.layout import document_text
 from trussio.document.loads_encode import encode_loads
-from trussio.document.origin_encode import encode_assumption, encode_source
+from trussio.document.origin_encode import encode_acceptance, encode_assumption, encode_source
 from trussio.document.positions import escaped
 from trussio.document.site_encode import encode_site, encode_surface
 
@@ -31,6 +31,7 @@ TRUSS_DEFAULTS: Object = {
     "loads": {},
     "surfaces": {},
     "assumptions": {},
+    "accepted": {},
 }
 SECTION_DEFAULTS: Object = {"plies": 1, "arranged": "beside", "gap": 0, "joined": "none"}
 
@@ -65,6 +66,7 @@ def encode_truss(truss: Truss) -> Object:
         "assumptions": {
             n: encode_assumption(a, f"/assumptions/{escaped(n)}", out) for n, a in truss.assumptions.items()
         },
+        "accepted": {name: encode_acceptance(entry) for name, entry in truss.accepted.items()},
         "notes": free(truss.notes),
     }
     return entry_with_defaults(fields, TRUSS_DEFAULTS, "", out)

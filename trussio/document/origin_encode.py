@@ -1,15 +1,16 @@
-"""Where a model came from and what was assumed, written: assumptions and source as JSON values."""
+"""Where a model came from, what was assumed and what was accepted, written as JSON values."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from trussio.document.entry import entry_with_defaults, free
+from trussio.document.entry import entry, entry_with_defaults, free
 
 if TYPE_CHECKING:
     from collections.abc import Set as AbstractSet
 
     from trussio.document.entry import Object
+    from trussio.model.acceptance import Acceptance
     from trussio.model.change import Assumption, Change, Source
 
 
@@ -23,6 +24,20 @@ def encode_assumption(assumption: Assumption, where: str, written_out: AbstractS
         "notes": free(assumption.notes),
     }
     return entry_with_defaults(fields, {"touches": []}, where, written_out)
+
+
+def encode_acceptance(acceptance: Acceptance) -> Object:
+    """The JSON value of the acceptance of a finding."""
+    return entry(
+        {
+            "code": acceptance.code,
+            "where": list(acceptance.where),
+            "by": acceptance.by,
+            "on": acceptance.on,
+            "why": acceptance.why,
+            "notes": free(acceptance.notes),
+        }
+    )
 
 
 def encode_source(source: Source, written_out: AbstractSet[str]) -> Object:

@@ -14,6 +14,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Literal, NewType
 
 if TYPE_CHECKING:
+    from trussio.model.acceptance import Acceptance
     from trussio.model.change import Assumption, Source
     from trussio.model.loading import Loads
     from trussio.model.material import Material, Section
@@ -116,6 +117,7 @@ class Truss:
     site: Site | None = None
     surfaces: Mapping[str, Surface] = field(default_factory=dict)
     source: Source | None = None
+    accepted: Mapping[str, Acceptance] = field(default_factory=dict)
     notes: Notes | None = None
     written_out: frozenset[str] = frozenset()
 
