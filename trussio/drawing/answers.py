@@ -59,6 +59,13 @@ class Answers:
         raise _unknown(self, answer, "Answer include or leave out.")
 
     @property
+    def unit(self) -> str | None:
+        """What is said of the drawing unit."""
+        codes = ("which-unit", "unit-contradicted", "unit-implausible")
+        answers = [answer for code in codes if (answer := self._first(code)) is not None]
+        return answers[0].answer if answers else None
+
+    @property
     def sheet(self) -> str | None:
         """Which sheet of paper space is to be read."""
         answer = self._first("paper-space-only")
@@ -79,6 +86,12 @@ class Answers:
         except ValueError:
             raise _unknown(self, answer, "Answer with three numbers, such as 0 0 1.") from None
         return (x, y, z)
+
+    @property
+    def unit(self) -> str | None:
+        """What one drawing unit is, by the answer to whichever question asked for it."""
+        found = (self._first(code) for code in ("which-unit", "unit-contradicted", "unit-implausible"))
+        return next((answer.answer for answer in found if answer is not None), None)
 
     def _first(self, code: str) -> Answer | None:
         return next((answer for answer in self.entries if answer.code == code), None)

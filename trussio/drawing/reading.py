@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from trussio.drawing.answers import NO_ANSWERS
-from trussio.drawing.framework import framework_of
+from trussio.drawing.hidden import shown_framework
 from trussio.drawing.linework import read_linework
 from trussio.drawing.loading import collector_paused, load_drawing
 from trussio.drawing.recognise.assemble import Assembled, Origin, assembled
@@ -87,7 +87,8 @@ def read_loaded(
 ) -> Reading:
     """The trusses of a drawing that is in memory."""
     linework = read_linework(loaded, sheet=answers.sheet, hidden=answers.hidden, up=answers.up)
-    settled = find_scale(linework, units=units or (basis.drawing_unit if basis else None), scale=scale)
+    said = units or (basis.drawing_unit if basis else None)
+    settled = find_scale(linework, units=said, scale=scale, answered=answers.unit)
     return read_settled(
         linework, settled, digest=loaded.digest, basis=basis, part=part, layers=layers, answers=answers
     )
@@ -108,7 +109,7 @@ def read_settled(
     inch = 1.0 if system == "us" else MM_PER_INCH
     factor = scale.inches * inch
     with collector_paused():
-        found = framework_of(linework, factor=factor, inch=inch, layers=layers or {}, answers=answers)
+        found = shown_framework(linework, factor=factor, inch=inch, layers=layers or {}, answers=answers)
         picks, several = picked(found.trusses, found.more, found.evidence.texts, part, answers)
         origin = Origin(name=linework.name, digest=digest, scale=scale.says)
         made = [
