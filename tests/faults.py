@@ -735,6 +735,15 @@ def far(sheet: Sheet, _: Truth, _rng: Random) -> bool:
     by = (1834567.25, 612345.5)
     for row, entity in enumerate(sheet.entities):
         sheet.put(row, points=tuple((x + by[0], y + by[1]) for x, y in entity.points))
+    sheet.dimensions = [
+        replace(
+            one,
+            first=(one.first[0] + by[0], one.first[1] + by[1]),
+            last=(one.last[0] + by[0], one.last[1] + by[1]),
+            level=one.level + by[1],
+        )
+        for one in sheet.dimensions
+    ]
     return True
 
 

@@ -405,7 +405,7 @@ def occluded(sheet: Sheet, truth: Truth, _: Random) -> bool:
             continue
         kept.append(entity)
     sheet.entities = kept
-    size = 5.5
+    size = next(s.depth for s in sheet.plan.sticks if s.role == "web")
     front = (truth.joints[a], truth.joints[c])
     rear = (truth.joints[b], truth.joints[d])
     for by in (size / 2, -size / 2):

@@ -313,7 +313,7 @@ def _place(space: Modelspace, sheet: Sheet) -> None:
         if sheet.depth_noise and entity.dxftype() == "LINE":
             for name in ("start", "end"):
                 spot = entity.dxf.get(name)
-                entity.dxf.set(name, (spot.x, spot.y, rng.uniform(0, sheet.depth_noise)))
+                entity.dxf.set(name, (spot.x, spot.y, rng.uniform(0, sheet.depth_noise) * sheet.per_inch))
         if sheet.upright_plane:
             entity.rotate_axis((1, 0, 0), pi / 2)
 

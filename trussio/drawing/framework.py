@@ -120,11 +120,11 @@ def _upright(
     if not len(net.axes):
         return None
     made = healed(net, reach)
-    net, contacts, crossed, asked = with_bolted_crossings(
+    net, contacts, crossed, marked = with_bolted_crossings(
         made.net, made.contacts, (*evidence.marks, *signs.squares), reach, answers
     )
     changes += [*made.changes, *crossed]
-    questions += asked
+    questions += marked
     net, contacts = _without_strange(net, contacts, evidence, reach, changes)
     depths = stated_depths(net.axes, labels, reach) if labels else np.full(len(net.axes), np.nan)
     net, contacts, more, asked = joined_wide(net, contacts, depths, reach, answers)
@@ -134,6 +134,7 @@ def _upright(
     found = judged(sticks)
     if not found.trusses:
         return None
+    places = [change.where for change in crossed] + [doubt.where for doubt in marked]
     stripped = [without_columns(truss, reach) for truss in found.trusses]
     changes += [column for _, columns in stripped for column in columns]
     return Framework(
@@ -143,7 +144,7 @@ def _upright(
         evidence=evidence,
         reach=reach,
         touching=touching(net, contacts),
-        bolted=tuple(change.where for change in crossed if change.where is not None),
+        bolted=tuple(place for place in places if place is not None),
         symbols=tuple(
             Symbol(at=change.where, handles=change.handles)
             for change in changes
@@ -166,7 +167,7 @@ def _centred(net: Net, labels: Sequence[Label], reach: Reach) -> tuple[Net, list
     groups = borders(net, contacts_within(net, reach.silent), reach)
     changes += told(net.axes, groups)
     net = net.without(rows_of(groups))
-    made = centred(net.axes, [label.depth for label in labels], reach)
+    made = centred(net.axes, stated_depths(net.axes, labels, reach), reach)
     net, _ = tied_ends(made.axes, reach)
     return net, [*changes, *made.changes], list(made.questions)
 

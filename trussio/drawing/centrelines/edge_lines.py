@@ -23,11 +23,12 @@ WIDEST_BREAK_INCHES: Final = 40.0
 SAME_DIRECTION: Final = 0.004
 
 
-def edge_lines(axes: Axes, reach: Reach) -> Axes:
-    """Every edge as long as it was before others were drawn over it."""
+def edge_lines(axes: Axes, depths: Floats, reach: Reach) -> tuple[Axes, Floats]:
+    """Every edge as long as it was before others were drawn over it, with the depth stated of it, nan for none."""
     one, other = _in_line(axes, reach)
     if not one.size:
-        return axes
+        return axes, depths
+    depths = depths.copy()
     label = components(len(axes), one, other)
     first, last, sweep = axes.first.copy(), axes.last.copy(), axes.sweep.copy()
     handles = dict[int, tuple[str, ...]]()
@@ -43,8 +44,10 @@ def edge_lines(axes: Axes, reach: Reach) -> Axes:
         if sweep[longest]:
             sweep[longest] = np.sign(sweep[longest]) * float(high[0] - low[0]) / axes.radius[longest]
         handles[longest] = merged(*(axes.handles[row] for row in rows))
+        depths[longest] = np.fmax.reduce(depths[rows])
         gone.update(row for row in rows if row != longest)
-    return replace(axes, first=first, last=last, sweep=sweep).with_handles(handles).without(gone)
+    kept = np.setdiff1d(np.arange(len(axes)), list(gone))
+    return replace(axes, first=first, last=last, sweep=sweep).with_handles(handles).take(kept), depths[kept]
 
 
 def _extremes(axes: Axes, rows: list[int], host: int) -> tuple[Floats, Floats]:

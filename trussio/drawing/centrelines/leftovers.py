@@ -42,7 +42,7 @@ def sorted_out(
     middles: Axes,
     left: Sequence[int],
     *,
-    depths: Sequence[float],
+    depths: Floats,
     reach: Reach,
 ) -> Leftovers:
     """Every unpaired line as a cap, a stroke, an axis, or an edge whose partner is missing."""
@@ -62,8 +62,9 @@ def sorted_out(
         for rows, reason in ((caps, "end cap"), (short, "lettering"), *(([row], "lone line") for row in strange))
         if rows
     ]
-    likely = _likely_depths(middles, depths)
-    shifted = [_shifted(edges, middles, row, likely, reach) for row in alone]
+    shifted = [
+        _shifted(edges, middles, row, _likely_depths(middles, float(depths[row]), reach), reach) for row in alone
+    ]
     axes = edges.take(np.array(single + alone, dtype=np.intp))
     if alone:
         first, last, known = axes.first.copy(), axes.last.copy(), axes.depth.copy()
@@ -132,10 +133,17 @@ def _reaches(edges: Axes, middles: Axes, row: int, reach: Reach) -> bool:
     return True
 
 
-def _likely_depths(middles: Axes, depths: Sequence[float]) -> list[float]:
-    """Depths that a member drawn by one edge may have: those of the others, the commonest first, and of labels."""
+def _likely_depths(middles: Axes, stated: float, reach: Reach) -> list[float]:
+    """Depths that a member drawn by one edge may have: those of the others, the commonest first.
+
+    Where a label states a depth, only those near it, or else that depth itself.
+    """
     known = np.round(middles.depth, 2).tolist()
-    return sorted(dict.fromkeys([*known, *depths]), key=lambda depth: (-known.count(depth), depth))
+    likely = sorted(dict.fromkeys(known), key=lambda depth: (-known.count(depth), depth))
+    if np.isnan(stated):
+        return likely
+    near = [depth for depth in likely if abs(depth - stated) <= reach.inch]
+    return near or [stated]
 
 
 def _shifted(
@@ -149,7 +157,8 @@ def _shifted(
         for side in (1.0, -1.0):
             first = edges.first[row] + normal * side * depth / 2
             last = edges.last[row] + normal * side * depth / 2
-            miss = _miss(middles, first, -ahead) + _miss(middles, last, ahead)
+            # A foot where nothing else meets tells nothing of the side.
+            miss = sum(min(_miss(middles, *end), 2 * depth) for end in ((first, -ahead), (last, ahead)))
             if best is None or miss < best[0] - reach.silent:
                 best = (miss, first, last, depth)
     assert best is not None

@@ -11,13 +11,13 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from trussio.drawing.heal.axes import headings, stations
+from trussio.drawing.heal.axes import headings, stations, tangents
 from trussio.drawing.heal.near_joins import extended
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from trussio.drawing.heal.axes import Axes, Floats, Ints
+    from trussio.drawing.heal.axes import Axes, Floats
     from trussio.drawing.heal.reach import Reach
 
 LEAST_SINE: Final = 0.2
@@ -41,7 +41,9 @@ def met_axes(axes: Axes, slack: Floats, doubt: Floats, reach: Reach) -> Axes:
     may lie beside their true place: they come to where certain axes meet.
     """
     found = [
-        _goal(axes, axis, side, float(slack[axis, side]), reach) for axis in range(len(axes)) for side in (0, 1)
+        _goal(axes, axis, side, slack=float(slack[axis, side]), doubt=doubt, reach=reach)
+        for axis in range(len(axes))
+        for side in (0, 1)
     ]
     goals = [goal for goal in found if goal is not None]
     sure = [goal for goal in goals if doubt[goal.axis] <= reach.report / 4]
@@ -59,26 +61,27 @@ def met_axes(axes: Axes, slack: Floats, doubt: Floats, reach: Reach) -> Axes:
 
 
 def _certain(goal: Goal, sure: Sequence[Goal], limit: float) -> Floats:
-    """The nearest place on the same axis to which a certain member comes, or the goal itself."""
-    near = [
-        (float(np.hypot(*(other.spot - goal.spot))), number)
-        for number, other in enumerate(sure)
-        if other.host == goal.host
-    ]
+    """The nearest place to which a certain member comes, or the goal itself."""
+    near = [(float(np.hypot(*(other.spot - goal.spot))), number) for number, other in enumerate(sure)]
     distance, number = min(near, default=(np.inf, -1))
     return sure[number].spot if distance <= limit else goal.spot
 
 
-def _goal(axes: Axes, axis: int, side: int, slack: float, reach: Reach) -> Goal | None:
+def _goal(axes: Axes, axis: int, side: int, *, slack: float, doubt: Floats, reach: Reach) -> Goal | None:
     """Onto the axis that an end was drawn up to, None where it meets none."""
     here = (axes.last if side else axes.first)[axis]
     ahead = headings(axes, np.array([axis]), np.array([side == 1]))[0]
     hosts = np.flatnonzero(np.arange(len(axes)) != axis)
+    apart = np.minimum(np.hypot(*(axes.first[hosts] - here).T), np.hypot(*(axes.last[hosts] - here).T))
+    if apart.size and apart.min() <= reach.report:
+        # Two chord pieces that end at one place meet there already.
+        return Goal(axis=axis, side=side, spot=here, host=int(hosts[np.argmin(apart)]))
     goal, travel = extended(
         axes, hosts, np.repeat(here[None], hosts.size, axis=0), np.repeat(ahead[None], hosts.size, axis=0)
     )
     at, _ = stations(axes, hosts, goal)
-    sine = np.maximum(np.abs(_sines(axes, hosts, at, ahead)), LEAST_SINE)
+    along = tangents(axes, hosts, at)
+    sine = np.maximum(np.abs(ahead[0] * along[:, 1] - ahead[1] * along[:, 0]), LEAST_SINE)
     half = np.nan_to_num(axes.depth[hosts], nan=0.0) / 2 / sine
     own = np.nan_to_num(axes.depth[axis], nan=0.0) / 2
     spare = SPARE_INCHES * reach.inch + slack
@@ -96,22 +99,16 @@ def _goal(axes: Axes, axis: int, side: int, slack: float, reach: Reach) -> Goal 
     if not found.size:
         return None
     through = (at[found] > 2 * spare) & (at[found] < axes.lengths[hosts[found]] - 2 * spare)
+    met = np.abs(travel[found]) <= reach.report
     rank = np.where(through, 0.0, 1e3 * reach.inch) + np.abs(travel[found] - half[found])
+    rank = np.where(met, np.abs(travel[found]) - 1e3 * reach.inch, rank)
+    rank += np.where(doubt[hosts[found]] > reach.report / 4, 3e3 * reach.inch, 0.0)
     best = int(found[np.argmin(rank)])
     if axes.sweep[axis]:
         return Goal(
             axis=axis, side=side, spot=_along_circle(axes, axis, side, int(hosts[best])), host=int(hosts[best])
         )
     return Goal(axis=axis, side=side, spot=goal[best], host=int(hosts[best]))
-
-
-def _sines(axes: Axes, hosts: Ints, at: Floats, ahead: Floats) -> Floats:
-    along = -headings(axes, hosts, np.zeros(hosts.size, dtype=bool))
-    angle = np.where(axes.sweep[hosts] == 0, 0.0, at / axes.radius[hosts] * np.sign(axes.sweep[hosts]))
-    cos, sin = np.cos(angle), np.sin(angle)
-    x, y = along[:, 0] * cos - along[:, 1] * sin, along[:, 0] * sin + along[:, 1] * cos
-    sines: Floats = ahead[0] * y - ahead[1] * x
-    return sines
 
 
 def _along_circle(axes: Axes, axis: int, side: int, host: int) -> Floats:

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from trussio.drawing.centrelines.pairing import Bundle
-    from trussio.drawing.heal.axes import Axes
+    from trussio.drawing.heal.axes import Axes, Floats
     from trussio.drawing.heal.reach import Reach
     from trussio.model.change import Question
 
@@ -69,9 +69,9 @@ def _has_partner(axes: Axes, row: int, reach: Reach) -> bool:
     return bool((near & (at > 0) & (at < axes.lengths[others]) & (sine <= 2 * np.sin(PARALLEL))).any())
 
 
-def centred(axes: Axes, depths: Sequence[float], reach: Reach) -> Centred:
-    """The axes of a drawing by edges; `depths` are those that labels state."""
-    edges = edge_lines(axes, reach)
+def centred(axes: Axes, depths: Floats, reach: Reach) -> Centred:
+    """The axes of a drawing by edges; `depths` are those that labels state of each line, nan where none does."""
+    edges, depths = edge_lines(axes, depths, reach)
     made = bundles(edges, pairs(edges, reach), reach)
     if not made:
         return Centred(axes=axes, changes=(), questions=())

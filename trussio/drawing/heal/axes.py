@@ -183,6 +183,19 @@ def headings(axes: Axes, rows: Ints, at_last: NDArray[np.bool_]) -> Floats:
     return np.where(at_last[:, None], along, -along)
 
 
+def tangents(axes: Axes, rows: Ints, at: Floats) -> Floats:
+    """Unit directions of travel at stations `at` (k,) of the axes `rows` (k,), (k, 2)."""
+    ahead = -headings(axes, rows, np.zeros(rows.size, dtype=bool))
+    bent = np.flatnonzero(axes.sweep[rows])
+    if bent.size:
+        some = rows[bent]
+        angle = at[bent] / axes.radius[some] * np.sign(axes.sweep[some])
+        cos, sin = np.cos(angle), np.sin(angle)
+        x, y = ahead[bent].T
+        ahead[bent] = np.stack((x * cos - y * sin, x * sin + y * cos), axis=1)
+    return ahead
+
+
 def samples(axes: Axes, step: float) -> tuple[Ints, Floats]:
     """Axis numbers and points along every axis, no further apart than `step`, both ends included."""
     lengths = axes.lengths

@@ -84,14 +84,19 @@ class Sticks:
             handles=tuple([self.handles[row] for row in rows.tolist()]),
         )
 
-    def without_lonely(self) -> Sticks:
-        """The sticks without the inner nodes at which no other of them stands."""
-        count = np.bincount(self.node, minlength=len(self.nodes))[self.node]
-        kept = count > 1
-        kept[self.start[:-1]] = kept[self.start[1:] - 1] = True
+    def without_entries(self, gone: Flags) -> Sticks:
+        """The sticks without those of their entries that are named; each keeps two at least."""
+        kept = ~gone
         start = np.zeros(len(self) + 1, dtype=np.intp)
         np.cumsum(np.bincount(self.owner[kept], minlength=len(self)), out=start[1:])
         return replace(self, start=start, node=self.node[kept], at=self.at[kept], seam=self.seam[kept])
+
+    def without_lonely(self) -> Sticks:
+        """The sticks without the inner nodes at which no other of them stands."""
+        count = np.bincount(self.node, minlength=len(self.nodes))[self.node]
+        lonely = count == 1
+        lonely[self.start[:-1]] = lonely[self.start[1:] - 1] = False
+        return self.without_entries(lonely)
 
     def parted(self, entries: Flags) -> Sticks:
         """The sticks, each parted at those of its entries that are named; ends stay ends."""

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from trussio.drawing.heal.axes import headings, places, stations
+from trussio.drawing.heal.axes import headings, places, stations, tangents
 from trussio.drawing.heal.clusters import clustered, middles
 from trussio.drawing.heal.ends import place
 from trussio.drawing.heal.net import Contacts, Net, end_index, merged
@@ -156,11 +156,8 @@ def extended(axes: Axes, host: Ints, points: Floats, ahead: Floats) -> tuple[Flo
 
 def _normal(axes: Axes, rows: Ints, at: Floats) -> Floats:
     """Unit normals of axes at stations, to the left of travel."""
-    ahead = -headings(axes, rows, np.zeros(rows.size, dtype=bool))
-    angle = np.where(axes.sweep[rows] == 0, 0.0, at / axes.radius[rows] * np.sign(axes.sweep[rows]))
-    cos, sin = np.cos(angle), np.sin(angle)
-    tangent = np.stack((ahead[:, 0] * cos - ahead[:, 1] * sin, ahead[:, 0] * sin + ahead[:, 1] * cos), axis=1)
-    return np.stack((-tangent[:, 1], tangent[:, 0]), axis=1)
+    ahead = tangents(axes, rows, at)
+    return np.stack((-ahead[:, 1], ahead[:, 0]), axis=1)
 
 
 def crossing_of(axes: Axes, hosts: Ints, start: Floats, reach: Reach) -> Floats:

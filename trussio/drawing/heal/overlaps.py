@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from trussio.drawing.heal.axes import headings, places, stations
+from trussio.drawing.heal.axes import headings, places, stations, tangents
 from trussio.drawing.heal.ends import place
 from trussio.drawing.heal.net import Net, components, end_index, merged
 from trussio.model.change import Change
 
 if TYPE_CHECKING:
-    from trussio.drawing.heal.axes import Axes, Floats, Handles, Ints
+    from trussio.drawing.heal.axes import Floats, Handles, Ints
     from trussio.drawing.heal.net import Contacts
     from trussio.drawing.heal.reach import Reach
 
@@ -54,7 +54,7 @@ def _overlapping(net: Net, contacts: Contacts, reach: Reach) -> tuple[Ints, Ints
     mine, side = index.axis[entry], index.side[entry]
     host, at = contacts.axis[which], contacts.at[which]
     outward = headings(net.axes, mine, side == 1)
-    ahead = _tangent(net.axes, host, at)
+    ahead = tangents(net.axes, host, at)
     forward = -(outward * ahead).sum(axis=1)
     rest = np.where(forward > 0, net.axes.lengths[host] - at, at)
     shared = np.minimum(net.axes.lengths[mine], rest)
@@ -68,14 +68,6 @@ def _overlapping(net: Net, contacts: Contacts, reach: Reach) -> tuple[Ints, Ints
         _, off = stations(net.axes, host, places(net.axes, mine, step))
         along &= np.abs(off) <= 2 * reach.silent
     return mine[along], host[along], shared[along]
-
-
-def _tangent(axes: Axes, rows: Ints, at: Floats) -> Floats:
-    """Unit direction of travel at stations of axes."""
-    ahead = headings(axes, rows, np.zeros(rows.size, dtype=bool)) * -1
-    angle = np.where(axes.sweep[rows] == 0, 0.0, at / axes.radius[rows] * np.sign(axes.sweep[rows]))
-    cos, sin = np.cos(angle), np.sin(angle)
-    return np.stack((ahead[:, 0] * cos - ahead[:, 1] * sin, ahead[:, 0] * sin + ahead[:, 1] * cos), axis=1)
 
 
 def _joined(net: Net, label: Ints, touched: set[int]) -> Net:

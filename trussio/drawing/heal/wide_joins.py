@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from trussio.drawing.answers import chosen, question
-from trussio.drawing.heal.axes import headings, stations
+from trussio.drawing.heal.axes import headings, stations, tangents
 from trussio.drawing.heal.cells import near_axes, near_points
 from trussio.drawing.heal.ends import place
 from trussio.drawing.heal.near_joins import extended, on_axes
@@ -149,7 +149,7 @@ def _met(net: Net, axis: int, side: int, rows: Ints) -> tuple[Floats, Floats, Fl
     goal, travel = extended(
         net.axes, rows, np.repeat(here[None], rows.size, axis=0), np.repeat(ahead, rows.size, axis=0)
     )
-    other = headings(net.axes, rows, np.ones(rows.size, dtype=bool))
+    other = tangents(net.axes, rows, stations(net.axes, rows, goal)[0])
     return goal, travel, np.abs(ahead[0, 0] * other[:, 1] - ahead[0, 1] * other[:, 0])
 
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from trussio.drawing.recognise.doubts import crossing_doubts, free_end_doubts
+from trussio.drawing.recognise.doubts import as_answered, crossing_doubts, free_end_doubts
 from trussio.drawing.recognise.sizing import sized
 from trussio.drawing.recognise.supports import supports_of
 from trussio.drawing.sizes import read_sizes, section_of
@@ -72,11 +72,12 @@ def assembled(
     answers: Answers,
 ) -> Assembled:
     """The document of one recognised truss."""
+    ends, tails = free_end_doubts(truss, found.reach)
+    crossings, joined = crossing_doubts(truss, found.bolted, found.reach)
+    truss = as_answered(truss, [*tails, *joined], answers)
     sizes, changes, questions = sized(truss, found.labels, found.evidence.texts, found.reach, answers)
     parts = parts_of(truss, sizes.sizes, basis, units)
     supports, standing, about = supports_of(truss, basis, found.symbols, found.reach, answers)
-    ends, tails = free_end_doubts(truss, found.reach)
-    crossings, joined = crossing_doubts(truss, found.bolted, found.reach)
     document = Truss(
         title=basis.title if basis is not None and basis.title else origin.name.rsplit(".", 1)[0],
         units=units,

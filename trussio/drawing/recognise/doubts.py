@@ -7,18 +7,22 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from trussio.drawing.answers import question
+from trussio.drawing.answers import chosen, question
+from trussio.drawing.recognise.frame import frame_of
+from trussio.drawing.recognise.roles import recognised
 from trussio.model.change import Change
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from trussio.drawing.answers import Answers
     from trussio.drawing.heal.reach import Reach
     from trussio.drawing.recognise.roles import Recognised
     from trussio.drawing.records import Point
     from trussio.model.change import Question
     from trussio.model.truss import MemberId
 
+SAME_PLACE: Final = 1e-6
 MOST_CROSSINGS_SOUGHT: Final = 1500
 """Segments of a truss beyond which crossings are not listed."""
 
@@ -78,6 +82,23 @@ def crossing_doubts(
             )
         )
     return _kept_apart(truss), questions
+
+
+def as_answered(truss: Recognised, questions: Iterable[Question], answers: Answers) -> Recognised:
+    """The truss without tails that an answer drops and without joints that an answer denies."""
+    sticks = truss.frame.sticks
+    gone = np.zeros(sticks.node.size, dtype=bool)
+    end = np.zeros(sticks.node.size, dtype=bool)
+    end[sticks.start[:-1]] = end[sticks.start[1:] - 1] = True
+    for asked in questions:
+        answer = chosen(asked, answers)
+        if asked.where is None or answer not in {"drop", "no joint"}:
+            continue
+        here = np.hypot(*(sticks.nodes[sticks.node] - np.array(asked.where)).T) <= SAME_PLACE
+        gone |= here & (end if answer == "drop" else ~end)
+    if not gone.any():
+        return truss
+    return recognised(frame_of(sticks.without_entries(gone))) or truss
 
 
 def _kept_apart(truss: Recognised) -> list[Change]:

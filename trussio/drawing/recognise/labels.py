@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from trussio.drawing.heal.axes import headings, stations
+from trussio.drawing.heal.axes import stations, tangents
 from trussio.drawing.sift.evidence import middle_line
 from trussio.drawing.sizes import read_sizes
 from trussio.units import MM_PER_INCH
@@ -143,9 +143,8 @@ def _distances(axes: Axes, spots: Sequence[Point]) -> Floats:
 def _runs_along(axes: Axes, text: Text, within: float) -> Flags:
     rows = np.arange(len(axes))
     at, off = stations(axes, rows, np.repeat(np.array([text.centre]), len(axes), axis=0))
-    ahead = -headings(axes, rows, np.zeros(len(axes), dtype=bool))
-    turn = np.where(axes.sweep == 0, 0.0, at / axes.radius * np.sign(axes.sweep))
-    angle = np.arctan2(ahead[:, 1], ahead[:, 0]) + turn
+    ahead = tangents(axes, rows, at)
+    angle = np.arctan2(ahead[:, 1], ahead[:, 0])
     apart = np.abs((angle - text.angle + np.pi / 2) % np.pi - np.pi / 2)
     close = apart <= np.where(axes.straight, within, max(within, ALONG_ARC))
     inside = (at >= 0) & (at <= axes.lengths)

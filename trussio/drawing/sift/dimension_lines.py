@@ -12,6 +12,7 @@ import numpy as np
 
 from trussio.drawing.feet_inches import feet_inches
 from trussio.drawing.heal.axes import stations
+from trussio.drawing.heal.cells import points_near_axes
 from trussio.drawing.sift.aside import Aside, angles
 
 if TYPE_CHECKING:
@@ -24,19 +25,22 @@ if TYPE_CHECKING:
 
 ALONG: Final = 0.05
 SQUARE: Final = 0.02
+TICK_INCHES: Final = 10.0
+SLANT: Final = (0.5, 1.1)
+"""Angles between a tick and the lines that it crosses, in radians."""
 NEAR_HEIGHTS: Final = 2.5
 """How far the text stands from its line, and how far marks run past it, in text heights."""
 
 
 def dimension_lines(net: Net, texts: Iterable[Text], reach: Reach) -> list[Aside]:
     """Every dimension found, its line, extension lines and strokes as one group."""
-    lengths = [text for text in texts if _states_length(text.says)]
-    if not lengths or not len(net.axes):
+    if not len(net.axes):
         return []
+    lengths = [text for text in texts if _states_length(text.says)]
     angle, free = angles(net.axes), _free_ends(net)
     size = net.axes.lengths
-    found: list[Aside] = []
-    taken: set[int] = set()
+    found = _ticked_lines(net, angle, size, free, reach)
+    taken = {row for group in found for row in group.rows}
     for text in lengths:
         for line in _lines_along(net, angle, text).tolist():
             if line in taken:
@@ -47,6 +51,45 @@ def dimension_lines(net: Net, texts: Iterable[Text], reach: Reach) -> list[Aside
                 found.append(Aside(reason="dimension line", rows=tuple(rows)))
                 taken.update(rows)
     return found
+
+
+def _ticked_lines(net: Net, angle: Floats, size: Floats, free: Flags, reach: Reach) -> list[Aside]:
+    """Lines with two slanting ticks and more whose middles lie on them, text or no text."""
+    ticks = np.flatnonzero((size <= TICK_INCHES * reach.inch) & free.all(axis=1) & net.axes.straight)
+    if ticks.size < 2:
+        return []
+    middle = (net.axes.first[ticks] + net.axes.last[ticks]) / 2
+    point, line, _, _ = points_near_axes(middle, net.axes, 2 * reach.silent)
+    slant = np.abs(np.mod(angle[line] - angle[ticks[point]] + np.pi / 2, np.pi) - np.pi / 2)
+    good = (
+        (slant > SLANT[0])
+        & (slant < SLANT[1])
+        & (size[line] > 3 * TICK_INCHES * reach.inch)
+        & free[line].any(axis=1)
+    )
+    found = []
+    for row in np.unique(line[good]).tolist():
+        mine = np.unique(ticks[point[good & (line == row)]])
+        height = float(size[mine].max())
+        if mine.size >= 2:
+            _, crossing = _marks(net, angle, size, free, line=row, height=height, reach=reach)
+            if crossing.size >= 2:
+                found.append(Aside(reason="dimension line", rows=(row, *mine.tolist(), *crossing.tolist())))
+    # A tick stands on its extension line too; the line that has most ticks is the dimension line.
+    return _once(sorted(found, key=lambda group: -len(group.rows)))
+
+
+def _once(groups: list[Aside]) -> list[Aside]:
+    """Groups with each row in the first that names it."""
+    taken: set[int] = set()
+    kept = []
+    for group in groups:
+        if group.rows[0] in taken:
+            continue
+        rows = tuple(row for row in group.rows if row not in taken)
+        taken.update(rows)
+        kept.append(Aside(reason=group.reason, rows=rows))
+    return kept
 
 
 def _states_length(says: str) -> bool:

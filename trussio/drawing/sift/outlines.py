@@ -40,11 +40,10 @@ SLENDER: Final = 4.0
 
 @dataclass(frozen=True, kw_only=True)
 class Shape:
-    """Lines that form one small figure: rows, box (left, bottom, right, top), and whether it closes."""
+    """Lines that close one small figure: rows, and box (left, bottom, right, top)."""
 
     rows: tuple[int, ...]
     box: tuple[float, float, float, float]
-    closed: bool
 
     @property
     def sides(self) -> tuple[float, float]:
@@ -54,15 +53,25 @@ class Shape:
 
 def small_outlines(net: Net, strokes: Strokes, marks: tuple[Mark, ...], reach: Reach) -> list[Aside]:
     """Closed shapes too small to be members, and larger ones with bolts inside."""
-    groups = []
-    for shape in _shapes(net, strokes, PLATE_INCHES * reach.inch):
-        if not shape.closed:
-            continue
-        small = max(shape.sides) <= LARGEST_INCHES * reach.inch and not _is_stick(net, shape, reach)
-        plate = _bolts_inside(shape, marks) and (not _is_stick(net, shape, reach) or _lies_on_member(net, shape))
-        if (small and not _is_held(net, shape, reach)) or plate:
-            groups.append(Aside(reason=_kind(net, shape), rows=shape.rows))
+    groups = [
+        Aside(reason=_kind(net, shape), rows=shape.rows)
+        for shape in _shapes(net, strokes, LARGEST_INCHES * reach.inch)
+        if not _is_stick(net, shape, reach) and not _is_held(net, shape, reach)
+    ]
+    taken = {row for group in groups for row in group.rows}
+    bolted = any(mark.kind == "circle" for mark in marks)
+    groups += [
+        Aside(reason="block or plate", rows=shape.rows)
+        for shape in (_shapes(net, strokes, PLATE_INCHES * reach.inch) if bolted else ())
+        if taken.isdisjoint(shape.rows) and _is_plate(net, shape, marks, reach)
+    ]
     return _inside(net, groups, reach)
+
+
+def _is_plate(net: Net, shape: Shape, marks: tuple[Mark, ...], reach: Reach) -> bool:
+    if not _bolts_inside(shape, marks):
+        return False
+    return not _is_stick(net, shape, reach) or _lies_on_member(net, shape)
 
 
 def _lies_on_member(net: Net, shape: Shape) -> bool:
@@ -124,14 +133,14 @@ def _is_stick(net: Net, shape: Shape, reach: Reach) -> bool:
 
 
 def _shapes(net: Net, strokes: Strokes, largest: float) -> Iterator[Shape]:
-    """Closed entities, then groups of loose lines that hang together end to end, none larger than `largest`."""
+    """Closed entities, then loose lines that close a figure end to end, none larger than `largest`."""
     chain = strokes.chain[net.axes.row].astype(np.intp)
     small = net.axes.lengths <= largest
     closed = strokes.closed[net.axes.row] & small
     for rows in _by_number(chain, np.flatnonzero(closed)):
         box = _box(net, rows)
         if max(box[2] - box[0], box[3] - box[1]) <= largest:
-            yield Shape(rows=tuple(rows), box=box, closed=True)
+            yield Shape(rows=tuple(rows), box=box)
     loose = np.flatnonzero(small & ~closed)
     if not loose.size:
         return
@@ -144,8 +153,8 @@ def _shapes(net: Net, strokes: Strokes, largest: float) -> Iterator[Shape]:
         if touching > 1 or not 3 <= len(rows) <= MOST_LINES:
             continue
         box = _box(net, rows)
-        if max(box[2] - box[0], box[3] - box[1]) <= largest:
-            yield Shape(rows=tuple(rows), box=box, closed=_closes(net, rows))
+        if max(box[2] - box[0], box[3] - box[1]) <= largest and _closes(net, rows):
+            yield Shape(rows=tuple(rows), box=box)
 
 
 def _inside(net: Net, groups: list[Aside], reach: Reach) -> list[Aside]:

@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 
 STROKE_INCHES: Final = 14.0
 """The strokes in the middle of a break line are no longer."""
+LEAST_INCHES: Final = 10.0
+"""A smaller zig-zag is a letter."""
 MOST_STROKES: Final = 12
 SHARP: Final = np.pi / 3.5
 CLOUD_INCHES: Final = 40.0
@@ -103,6 +105,9 @@ def _is_zigzag(net: Net, path: list[tuple[int, int]], reach: Reach) -> bool:
     if not 3 <= len(path) <= MOST_STROKES:
         return False
     rows = [axis for axis, _ in path]
+    spots = np.concatenate((net.axes.first[rows], net.axes.last[rows]))
+    if float(np.ptp(spots, axis=0).max()) < LEAST_INCHES * reach.inch:
+        return False
     if net.axes.sweep[rows].any() or net.axes.lengths[rows[1:-1]].max() > STROKE_INCHES * reach.inch:
         return False
     ahead = np.array(
