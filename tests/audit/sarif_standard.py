@@ -1,8 +1,8 @@
 """What SARIF 2.1.0 asks of the parts that an audit writes, as JSON Schema, and what its text asks beside that.
 
-Source: OASIS, Static Analysis Results Interchange Format (SARIF) Version 2.1.0, sections 3.13 to 3.35, from memory.
-When this was written, the logs of all spoilt trusses were also read by a closed binding generated from the
-standard's own schema.
+Source: OASIS, Static Analysis Results Interchange Format (SARIF) Version 2.1.0, sections 3.13 to 3.35, from
+memory. When this was written, the logs of all spoilt trusses were also read by a closed binding generated from
+the standard's own schema.
 """
 
 from __future__ import annotations
@@ -68,7 +68,8 @@ RUN: Final = closed(
     artifacts=several(closed((), location=ARTIFACT_LOCATION)),
     results=several(RESULT),
 )
-LOG: Final = closed(("version", "runs"), **{"$schema": TEXT, "version": {"const": "2.1.0"}, "runs": several(RUN)})
+FIELDS: Final[dict[str, Json]] = {"$schema": TEXT, "version": {"const": "2.1.0"}, "runs": several(RUN)}
+LOG: Final = closed(("version", "runs"), **FIELDS)
 
 
 def faults(log: Json) -> list[str]:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final
 from tests.audit.forms import BALK, TIMBER, moved, pitched, supported
 from tests.published.statics import UNSTABLE
 from tests.trusses import CANTILEVER, PIN, ROLLER, build, stick
+from trussio.model.acceptance import Acceptance
 from trussio.model.change import Assumption
 from trussio.model.loading import JointLoad, LineLoad, LoadCase, Loads, RunId, Target
 from trussio.model.truss import Joint, JointId, MaterialId, MemberId, SectionId
@@ -52,6 +53,12 @@ def cased(*loads: Load, kind: CaseKind | None = None, **combinations: Mapping[st
 def jointed(truss: Truss, **places: tuple[float, float]) -> Truss:
     joints = {JointId(name): Joint(x=x, y=y) for name, (x, y) in places.items()}
     return replace(truss, joints={**truss.joints, **joints})
+
+
+def accepting(truss: Truss, code: str, *where: str) -> Truss:
+    """The truss with one acceptance."""
+    entry = Acceptance(code=code, where=where, by="EF", on="2 May 2026", why="Seen in the roof.")
+    return replace(truss, accepted={"x1": entry})
 
 
 def two_in_one() -> Truss:
@@ -277,6 +284,19 @@ SPOILT: Final[Mapping[str, Spoilt]] = {
         truss=replace(CANTILEVER.truss, supports=CANTILEVER.truss.supports),
         says="The bearing at A holds against turning, but in `pinned` nothing turns: that hold does nothing.",
         idealisation="pinned",
+    ),
+    "acceptance-outgrown": Spoilt(
+        truss=accepting(sized(replace(BALK, width=38.0)), "slender", "/members/d1", "/members/d2"),
+        says="x1 accepts slender, but the finding names more by now: /members/left, /members/right, /members/p2, "
+        "/members/p3, /members/p4, /members/d4 and /members/d5.",
+    ),
+    "acceptance-idle": Spoilt(
+        truss=accepting(pitched(), "slender", "/members/d1"),
+        says="x1 accepts slender, and no such finding stands there.",
+    ),
+    "stop-accepted": Spoilt(
+        truss=accepting(supported(pitched(), B0=ROLLER, B6=ROLLER), "mechanism", "/joints/B0"),
+        says="x1 accepts mechanism, which is a stop: nobody can accept a stop away.",
     ),
     "unconfirmed": Spoilt(
         truss=replace(

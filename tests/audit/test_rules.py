@@ -85,7 +85,7 @@ def test_the_audit_stops_what_the_stop_rules_stop(says: str) -> None:
     assert stopped[0].says.startswith(words)
 
 
-MECHANISMS = {"critical-form", "misplaced-members", "turn-hold-idle"}
+MECHANISMS = {"critical-form", "misplaced-members", "turn-hold-idle", "stop-accepted"}
 """Codes whose trusses are mechanisms besides."""
 
 

@@ -86,7 +86,7 @@ findings_documents = objects(
                     "do": texts,
                     "evidence": free_objects,
                 },
-                {},
+                {"accepted": objects({"entry": pointers, "by": texts, "on": texts, "why": texts}, {})},
             )
         ),
         "statics": objects({}, {"pinned": statics, "continuous": statics}),

@@ -14,7 +14,7 @@ from trussio.model.basis import Assignment, Basis
 from trussio.model.change import Assumption, Change, Source
 from trussio.model.check import Check, Line
 from trussio.model.check_record import CheckRecord, RunCheck, SegmentCheck
-from trussio.model.finding import Finding, Findings, Statics
+from trussio.model.finding import Finding, Findings, Signed, Statics
 from trussio.model.forces import JointMovement, Reaction, Results, RunForces, SegmentForces
 from trussio.model.loading import (
     JointLoad,
@@ -105,6 +105,7 @@ def test_a_record_and_its_schema_have_the_same_fields(
         (Step, "parts", "step"),
         (Line, "parts", "line"),
         (Line, "checks", "line"),
+        (Signed, "findings", "signed"),
         (Carried, "checks", "carried"),
         (Limit, "checks", "limit"),
         (Cause, "checks", "cause"),

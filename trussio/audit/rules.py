@@ -1,7 +1,8 @@
 """The audit: every rule in one table, findings most urgent first.
 
-Order: stops, queries, notes; within a level as the table stands, within a rule in document order. A rule that
-could not be evaluated gives a finding that says so, never silence. Auditing changes nothing.
+Order: stops, queries, notes; within a level as the table stands, within a rule in document order, what a person
+accepted last. A rule that could not be evaluated gives a finding that says so, never silence. Auditing changes
+nothing.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from trussio.audit.accepted import with_acceptances
 from trussio.audit.bearings import assumptions, bearings, size
 from trussio.audit.crossings import crossings
 from trussio.audit.directions import kinks, small_angles
@@ -83,12 +85,17 @@ def audit(truss: Truss, *, idealisation: Idealisation = "continuous", digest: st
     """Everything found in a truss, and its statics in both idealisations. `digest` is that of its document."""
     subject = subject_of(truss, idealisation)
     found = [finding for name, rule in RULES for finding in _evaluated(name, rule, subject)]
-    found.sort(key=lambda finding: LEVELS.index(finding.level))
+    found.sort(key=_urgency)
     return Findings(
         model=digest,
-        findings=tuple(grouped(found)),
+        findings=tuple(sorted(with_acceptances(truss, grouped(found)), key=_urgency)),
         statics={name: view.statics for name, view in subject.views.items()},
     )
+
+
+def _urgency(finding: Finding) -> tuple[int, bool]:
+    """Stops, queries, notes; within a level those that somebody accepted last."""
+    return LEVELS.index(finding.level), finding.accepted is not None
 
 
 def _evaluated(name: str, rule: Rule, subject: Subject) -> list[Finding]:

@@ -71,9 +71,9 @@ def _rule(code: str) -> Json:
 
 
 def _result(finding: Finding, codes: list[str], uri: str, lines: Lines) -> Json:
-    kind = KIND.get(finding.code, "fail")
+    kind, signed = KIND.get(finding.code, "fail"), finding.accepted
     mark = "\n".join((finding.code, *finding.where))
-    return {
+    result: dict[str, Json] = {
         "ruleId": finding.code,
         "ruleIndex": codes.index(finding.code),
         "kind": kind,
@@ -83,6 +83,16 @@ def _result(finding: Finding, codes: list[str], uri: str, lines: Lines) -> Json:
         "partialFingerprints": {"trussioFinding/v1": sha256(mark.encode()).hexdigest()},
         "properties": {"level": finding.level, "evidence": {**finding.evidence}},
     }
+    if signed is not None:
+        result["suppressions"] = [
+            {
+                "kind": "inSource",
+                "status": "accepted",
+                "justification": f"{signed.by}, {signed.on}: {signed.why}",
+                "location": _location(signed.entry, uri, lines),
+            }
+        ]
+    return result
 
 
 def _location(place: str, uri: str, lines: Lines) -> Json:

@@ -1,6 +1,6 @@
 """What the model is, what was guessed and what would fall down, before any force is believed.
 
-Exit code 1 where a finding stands at or above `--fail-on`.
+Exit code 1 where a finding stands at or above `--fail-on` and nobody accepted it in the document.
 """
 
 from __future__ import annotations
@@ -59,7 +59,8 @@ def run(args: Namespace, out: TextIO, err: TextIO) -> int:
     if args.fail_on == "never":
         return 0
     bar = LEVELS.index(args.fail_on)
-    return 1 if any(LEVELS.index(finding.level) <= bar for finding in findings.findings) else 0
+    pending = [finding for finding in findings.findings if finding.accepted is None]
+    return 1 if any(LEVELS.index(finding.level) <= bar for finding in pending) else 0
 
 
 def _form(args: Namespace) -> str:

@@ -9,7 +9,7 @@ from trussio.document.layout import document_text
 from trussio.document.names import IDEALISATIONS, joint_id
 from trussio.document.reading import read_document
 from trussio.document.values import chosen, digest, free, pointer, text, whole
-from trussio.model.finding import LEVELS, Finding, Findings, Statics
+from trussio.model.finding import LEVELS, Finding, Findings, Signed, Statics
 
 if TYPE_CHECKING:
     from trussio.document.entry import Object
@@ -33,6 +33,17 @@ def finding(fields: Fields) -> Finding:
         says=fields.need("says", text),
         do=fields.need("do", text),
         evidence=fields.need("evidence", free),
+        accepted=fields.get("accepted", record(signed)),
+    )
+
+
+def signed(fields: Fields) -> Signed:
+    """Who lets a finding stand."""
+    return Signed(
+        entry=fields.need("entry", pointer),
+        by=fields.need("by", text),
+        on=fields.need("on", text),
+        why=fields.need("why", text),
     )
 
 
@@ -97,6 +108,7 @@ def _finding(finding: Finding) -> Object:
         "says": finding.says,
         "do": finding.do,
         "evidence": dict(finding.evidence),
+        **({} if finding.accepted is None else {"accepted": dict(finding.accepted._asdict())}),
     }
 
 

@@ -6,7 +6,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -17,9 +17,21 @@ Level = Literal["stop", "query", "note"]
 LEVELS: tuple[Level, ...] = ("stop", "query", "note")
 
 
+class Signed(NamedTuple):
+    """That a person lets a finding stand: the entry of the document (JSON Pointer), initials, date, reason."""
+
+    entry: str
+    by: str
+    on: str
+    why: str
+
+
 @dataclass(frozen=True, kw_only=True)
 class Finding:
-    """One finding: a code, the places (JSON Pointers), what is so, what to do, and the figures behind it."""
+    """One finding: a code, the places (JSON Pointers), what is so, what to do, and the figures behind it.
+
+    `accepted` says who lets it stand, None where nobody does; a stop is never accepted.
+    """
 
     code: str
     level: Level
@@ -27,6 +39,7 @@ class Finding:
     says: str
     do: str
     evidence: Mapping[str, Json] = field(default_factory=dict)
+    accepted: Signed | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
