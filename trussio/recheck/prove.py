@@ -52,14 +52,14 @@ def prove(
 
     Raises CannotAnalyseError as `second_forces` does, and `not-provable` for a pinned truss with stations.
     """
+    reading = read(truss, idealisation=idealisation, runs=runs)
+    found = minimum(reading)
     try:
         about = structure_of(json.loads(document), continuous=idealisation == "continuous")
     except ValueError as problem:
         raise CannotAnalyseError(
             "not-provable", where="/joints", what=str(problem), do="Prove it in `continuous`."
         ) from None
-    reading = read(truss, idealisation=idealisation, runs=runs)
-    found = minimum(reading)
     columns = _columns(about)
     chosen = _chosen(about, columns)
     written: dict[str, Entry] = {}
@@ -209,7 +209,8 @@ def _paths(about: Structure, chosen: Sequence[Unknown], inverse: Array) -> Entry
     A turn needs one when a moment acts on it in some case, or when another path leaves anything there.
     """
     number = {name: index for index, name in enumerate(about.free)}
-    loads = [load for case in about.truss["loads"]["cases"].values() for load in case.get("loads", ())]
+    cases = about.truss.get("loads", {}).get("cases", {})
+    loads = [load for case in cases.values() for load in case.get("loads", ())]
     loaded = {(load["joint"], "turn") for load in loads if load.get("moment")}
     wanted = [name for name, way in about.free.items() if loaded & way.keys() or any(r[1] != "turn" for r in way)]
     paths: Entry = {}
