@@ -18,6 +18,7 @@ from trussio.drawing.embedding import embedded_document
 from trussio.drawing.loading import load_drawing
 from trussio.drawing.reading import read_loaded
 from trussio.drawing.sheet import sheet
+from trussio.drawing.sheet_reading import reading_sheet
 from trussio.drawing.svg import render
 from trussio.errors import UnreadableError, UsageError
 from trussio.formats import DrawingOptions, Opened
@@ -51,8 +52,11 @@ def dxf_bytes(opened: Opened) -> bytes:
 
 
 def svg_bytes(opened: Opened) -> bytes:
-    """A picture of the truss."""
-    return render(sheet(opened.truss, digest=opened.digest)).encode()
+    """A picture of the truss, over the lines that it was read from where it comes from a drawing."""
+    if opened.linework is None or opened.placement is None:
+        return render(sheet(opened.truss, digest=opened.digest)).encode()
+    made = reading_sheet(opened.truss, opened.linework, opened.placement, opened.changes, digest=opened.digest)
+    return render(made).encode()
 
 
 def _carried(name: str, carried: Embedded) -> Opened:
@@ -79,10 +83,11 @@ def _read(loaded: Loaded, options: DrawingOptions, before: tuple[Change, ...]) -
         units=units,
         scale=options.scale,
         part=options.part,
+        layers=dict(options.layers),
         answers=NO_ANSWERS if options.answers is None else _answers(*options.answers),
     )
     opened = []
-    for truss in reading.trusses:
+    for truss, placement in zip(reading.trusses, reading.placements, strict=True):
         source = truss.source and replace(truss.source, changes=(*before, *truss.source.changes))
         told = replace(truss, source=source)
         opened.append(
@@ -90,8 +95,10 @@ def _read(loaded: Loaded, options: DrawingOptions, before: tuple[Change, ...]) -
                 name=loaded.name,
                 truss=told,
                 digest=digest_of_truss(told),
-                changes=(*before, *reading.changes),
+                changes=() if source is None else source.changes,
                 questions=reading.questions,
+                linework=reading.linework,
+                placement=placement,
             )
         )
     return tuple(opened)

@@ -16,8 +16,10 @@ from trussio.document.encode import digest_of_truss, write_truss
 from trussio.errors import UsageError
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterable
 
+    from trussio.drawing.recognise.placing import Placement
+    from trussio.drawing.records import Linework
     from trussio.model.change import Change, Question
     from trussio.model.truss import Truss
 
@@ -45,18 +47,24 @@ class DrawingOptions:
     units: str | None = None
     scale: float | None = None
     part: int | None = None
+    layers: tuple[tuple[str, str], ...] = ()
     answers: tuple[str, bytes] | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
 class Opened:
-    """A truss with the digest of its document, and how reading came to it."""
+    """A truss with the digest of its document, and how reading came to it.
+
+    `linework` and `placement` are those of the drawing that it was read from, None for a document.
+    """
 
     name: str
     truss: Truss
     digest: str
     changes: tuple[Change, ...] = ()
     questions: tuple[Question, ...] = ()
+    linework: Linework | None = None
+    placement: Placement | None = None
 
 
 def open_trusses(path: str, data: bytes, options: DrawingOptions) -> tuple[Opened, ...]:
@@ -87,6 +95,12 @@ def open_document(name: str, data: bytes, options: DrawingOptions) -> tuple[Open
 def document_bytes(opened: Opened) -> bytes:
     """The truss document."""
     return write_truss(opened.truss).encode()
+
+
+def blank_answers(name: str, questions: Iterable[Question]) -> bytes:
+    """The answers file of a drawing, ready to fill in."""
+    write: Callable[..., str] = import_module("trussio.drawing.answers").write_answers
+    return write(name, questions).encode()
 
 
 def _named(table: dict[str, str], path: str, done: str) -> Callable[..., Any]:

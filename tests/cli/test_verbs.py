@@ -231,3 +231,42 @@ def test_a_drawing_is_the_same_whatever_the_order_of_sets(triangle: Path, tmp_pa
         subprocess.run(command, env=environment, check=True, capture_output=True)
         made.add(target.read_bytes())
     assert len(made) == 1
+
+
+def test_an_open_question_is_exit_1_with_an_answers_file_that_settles_it(tmp_path: Path) -> None:
+    drawing, target = tmp_path / "bare.dxf", tmp_path / "bare.json"
+    lines = [
+        (0, 0, 360, 0),
+        (0, 0, 180, 90),
+        (180, 90, 360, 0),
+        (180, 0, 180, 90),
+        (90, 45, 180, 0),
+        (270, 45, 180, 0),
+    ]
+    tags = "".join(f"0\nLINE\n8\n0\n10\n{a}\n20\n{b}\n11\n{c}\n21\n{d}\n" for a, b, c, d in lines)
+    drawing.write_text(f"0\nSECTION\n2\nENTITIES\n{tags}0\nENDSEC\n0\nEOF\n", encoding="ascii")
+    ran = trussio("convert", drawing, target, "--log", tmp_path / "log.json")
+    assert (ran.code, "which-unit" in ran.err) == (1, True)
+    assert json.loads((tmp_path / "log.json").read_text(encoding="utf-8"))["format"] == "trussio/log"
+    asked = json.loads((tmp_path / "bare.answers.json").read_text(encoding="utf-8"))
+    asked["answers"][0] |= {"answer": "cm", "author": "A.B."}
+    (tmp_path / "filled.json").write_text(json.dumps(asked), encoding="utf-8")
+    ran = trussio("convert", drawing, target, "--answers", tmp_path / "filled.json", "--force")
+    assert (ran.code, ran.err.count("question")) == (0, 0), ran.err
+    document = json.loads(target.read_text(encoding="utf-8"))
+    assert document["units"] == "si"
+    assert max(joint["x"] for joint in document["joints"].values()) == 3600
+    assert trussio("convert", drawing, target, "--units", "in", "--force").code == 0
+
+
+def test_an_overlay_and_a_log_in_text(tmp_path: Path) -> None:
+    ran = trussio("convert", HALL, tmp_path / "overlay.svg", "--log", "-")
+    assert ran.code == 0
+    assert "end-extended" in ran.err
+    assert "lines of the drawing" in (tmp_path / "overlay.svg").read_text(encoding="utf-8")
+
+
+def test_a_layer_can_be_left_out(tmp_path: Path) -> None:
+    ran = trussio("convert", HALL, tmp_path / "a.json", "--layer", "WEBS=nothing")
+    assert (ran.code, "NAME=member or NAME=ignore" in ran.err) == (2, True)
+    assert trussio("convert", HALL, tmp_path / "a.json", "--layer", "CHORDS=ignore").code == 3

@@ -1,25 +1,29 @@
 """A drawing into a truss document, a document into a drawing or picture, one unit system into the other.
 
-Exit code 1 where the drawing leaves questions open: the best reading is written, and each question is told on
-stderr with what settles it. Several trusses on a sheet go to OUT-1, OUT-2 and so on, from the left.
+Exit code 1 where the drawing leaves questions open: the best reading is written, each question is told on stderr
+with what settles it, and an answers file ready to fill in is written beside the output where none stands yet.
+Several trusses on a sheet go to OUT-1, OUT-2 and so on, from the left. A drawing into an .svg shows its own lines
+in grey under the model.
 """
 
 from __future__ import annotations
 
 from dataclasses import replace
-from os.path import splitext
+from os.path import exists, splitext
 from typing import TYPE_CHECKING, Final, TextIO
 
+from trussio.cli.log import log_json, log_text
 from trussio.cli.options import add_drawing, add_force, add_json
 from trussio.cli.streams import open_all
 from trussio.document.conversion import to_units
 from trussio.document.encode import digest_of_truss
 from trussio.errors import UsageError
-from trussio.formats import written
+from trussio.formats import blank_answers, written
 from trussio.writing import write_files
 
 if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
+    from collections.abc import Sequence
 
     from trussio.formats import Opened
 
@@ -38,6 +42,11 @@ def add_arguments(parser: ArgumentParser) -> None:
         "output", metavar="OUT", help="document (.json, or - for stdout), drawing (.dxf), picture (.svg)"
     )
     add_drawing(parser)
+    parser.add_argument(
+        "--log",
+        metavar="FILE",
+        help="every change that reading made: .json, or text by any other name; - for stderr",
+    )
     add_force(parser)
     add_json(parser)
 
@@ -59,12 +68,33 @@ def run(args: Namespace, out: TextIO, err: TextIO) -> int:
             )
         out.write(written("-", opened[0]).decode())
     else:
-        files = {
-            path: written(path, one) for path, one in zip(_names(args.output, len(opened)), opened, strict=True)
-        }
+        paths = _names(args.output, len(opened))
+        files = {path: written(path, one) for path, one in zip(paths, opened, strict=True)}
+        files |= _answers(args, opened)
         write_files(files, force=args.force)
         err.writelines(f"wrote {path}\n" for path in files)
+    _log(args, opened, err)
     return 1 if any(one.questions for one in opened) else 0
+
+
+def _answers(args: Namespace, opened: Sequence[Opened]) -> dict[str, bytes]:
+    """The answers file to fill in, where questions are open and it does not stand already."""
+    questions = {question: None for one in opened for question in one.questions}
+    path = f"{splitext(args.output)[0]}.answers.json"
+    if not questions or exists(path):
+        return {}
+    return {path: blank_answers(opened[0].name, questions)}
+
+
+def _log(args: Namespace, opened: Sequence[Opened], err: TextIO) -> None:
+    """The changes of every truss, numbered as on its overlay."""
+    if args.log is None:
+        return
+    if args.log == "-":
+        err.write(log_text(opened))
+    else:
+        text = log_json(opened) if args.log.lower().endswith(".json") else log_text(opened)
+        write_files({args.log: text.encode()}, force=args.force)
 
 
 def _is_drawing(path: str) -> bool:

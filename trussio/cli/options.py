@@ -29,6 +29,13 @@ def add_drawing(parser: ArgumentParser) -> None:
         "--scale", metavar="FACTOR", type=float, help="real length of one drawn length (48 for 1:48)"
     )
     group.add_argument("--part", metavar="N", type=int, help="the N-th truss of a sheet, from the left")
+    group.add_argument(
+        "--layer",
+        metavar="NAME=WHAT",
+        action="append",
+        default=[],
+        help="what lies on a layer: member or ignore; may be given again",
+    )
     group.add_argument("--answers", metavar="FILE", help="answers to the questions that reading asked")
 
 

@@ -23,6 +23,7 @@ def open_all(args: Namespace, path: str, err: TextIO, data: bytes | None = None)
         units=args.units,
         scale=args.scale,
         part=args.part,
+        layers=tuple(_layer(word) for word in args.layer),
         answers=None if args.answers is None else (basename(args.answers), read_bytes(args.answers)),
     )
     opened = open_trusses(path, read_bytes(path) if data is None else data, options)
@@ -42,6 +43,19 @@ def open_one(args: Namespace, err: TextIO, data: bytes | None = None) -> Opened:
             do="Name one with --part, counted from the left, or use `trussio review` for all.",
         )
     return opened[0]
+
+
+def _layer(word: str) -> tuple[str, str]:
+    """A layer's name and what lies on it."""
+    name, _, what = word.rpartition("=")
+    if not name or what not in {"member", "ignore"}:
+        raise UsageError(
+            "bad-layer",
+            where=word,
+            what="A layer is given as NAME=member or NAME=ignore.",
+            do="Write --layer WEBS=member, say.",
+        )
+    return name, what
 
 
 def read_bytes(path: str) -> bytes:

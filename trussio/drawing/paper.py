@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from trussio.drawing.layers import Holds
     from trussio.geometry import Arc, Point
 
-Pen = Literal["plain", "faint", "tension", "compression", "near-zero"]
+Pen = Literal["plain", "faint", "beneath", "tension", "compression", "near-zero"]
 
 
 class Vertex(NamedTuple):

@@ -22,6 +22,7 @@ UNITS_PER_MODULE: Final = 12.0
 COLOURS: Final[dict[Pen, str]] = {
     "plain": "#111111",
     "faint": "#6b6b6b",
+    "beneath": "#c8c8c8",
     "tension": "#542788",
     "compression": "#b35806",
     "near-zero": "#666666",

@@ -41,9 +41,11 @@ class Placement:
         return (c * x + s * y - self.heel[0], c * y - s * x - self.heel[1])
 
     def told(self, things: Iterable[Told]) -> list[Told]:
-        """Changes or questions of the upright plane with their places in the truss's own coordinates."""
+        """Changes or questions of the upright plane, in base lengths, with their places from the truss's heel."""
+        x, y = self.heel
         return [
-            thing if thing.where is None else replace(thing, where=self.in_truss(thing.where)) for thing in things
+            thing if thing.where is None else replace(thing, where=(thing.where[0] - x, thing.where[1] - y))
+            for thing in things
         ]
 
 
