@@ -1,0 +1,155 @@
+"""A truss made ready for its response: bearings, loads and segments put together as one frame of arrays.
+
+The steps in order: where segments run, what they are made of, what the cases put on them, what holds the truss.
+Loads between joints go into the released state of their segments, whose ends load the joints.
+Shapes: n movements, m segments, c load cases.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from trussio.analysis.bearings import bearings
+from trussio.analysis.frame import Frame
+from trussio.analysis.lines import lines
+from trussio.analysis.loading import applied
+from trussio.analysis.mechanism import refusal
+from trussio.analysis.pieces import pieces
+from trussio.analysis.properties import gives
+from trussio.analysis.response import respond
+from trussio.analysis.spans import flexibility, loads_on, misfits, released
+from trussio.analysis.stations import carried, chain_moments, stops, ties
+from trussio.errors import CannotAnalyseError
+
+if TYPE_CHECKING:
+    from trussio.analysis.arrays import Floats
+    from trussio.analysis.bearings import Bearings
+    from trussio.analysis.lines import Lines
+    from trussio.analysis.loading import Applied
+    from trussio.analysis.pieces import Pieces
+    from trussio.analysis.spans import Released
+    from trussio.analysis.stations import Stop
+    from trussio.model.idealised import Idealised
+    from trussio.model.loading import RunId
+    from trussio.model.truss import Truss
+
+
+class Assembly(NamedTuple):
+    """A truss under some cases.
+
+    `loads` (n, c) act at the movements, what segments under loads put on their joints among them; `gaps` (m, 3, c)
+    are the misfits of the released segments, lack of fit and warmth among them. `spans` holds for straight and
+    curved segments their pieces and released states. `among` lists the stations.
+    """
+
+    ideal: Idealised
+    shape: Lines
+    held: Bearings
+    frame: Frame
+    loads: Floats
+    gaps: Floats
+    spans: list[tuple[Pieces, Released]]
+    among: list[Stop]
+
+
+class Answer(NamedTuple):
+    """What cases do to a frame: `movements` (n, c), `basic` forces (m, 3, c) and what is `needed` (n, c).
+
+    That is the force which each watched movement needs from outside, from a bearing or as a station from its
+    neighbours; zero elsewhere.
+    """
+
+    movements: Floats
+    basic: Floats
+    needed: Floats
+
+
+def assembled(truss: Truss, ideal: Idealised, cases: list[RunId]) -> Assembly:
+    """A truss under some cases.
+
+    Raises CannotAnalyseError where a property that counts is missing or a load cannot be evaluated.
+    """
+    shape = lines(truss)
+    give, made = gives(truss, ideal), applied(truss, ideal, shape, cases)
+    held, among = bearings(truss, ideal, made.ground), stops(truss, ideal)
+    flexible, gaps = np.zeros((len(shape.chord), 3, 3)), np.zeros((len(shape.chord), 3, len(cases)))
+    loads = made.forces.copy()
+    spans = [(cut, released(shape, cut, *loads_on(shape, cut, made, len(cases)))) for cut in _kinds(shape, made)]
+    for cut, state in spans:
+        flexible[cut.segments] = flexibility(shape, cut, give)
+        gaps[cut.segments] = misfits(shape, cut, give, state)
+        _add_ends(shape, cut, state, loads)
+    gaps[:, 0] += made.strains * shape.chord[:, None]
+    return Assembly(
+        ideal=ideal,
+        shape=shape,
+        held=held,
+        frame=_frame(ideal, shape, held, flexible, among),
+        loads=loads,
+        gaps=gaps,
+        spans=spans,
+        among=among,
+    )
+
+
+def answered(
+    truss: Truss, made: Assembly, *, loads: Floats, gaps: Floats, pushed: Floats, start: Floats
+) -> Answer:
+    """What `loads` (n, c), misfits `gaps` (m, 3, c) and movements of the ground do.
+
+    The latter prescribe movements `start` (n, c), or are `pushed` (n, c) on by springs.
+
+    Raises CannotAnalyseError `mechanism`, naming the joints that can move, or `near-mechanism`.
+    """
+    frame = made.frame
+    try:
+        response = respond(frame, loads + pushed, gaps, carried(start, made.among))
+    except CannotAnalyseError:
+        raise refusal(truss, frame) from None
+    needed = np.zeros_like(loads)
+    needed[frame.watched] = response.pulls - loads[frame.watched]
+    response.forces[:, 1:] += chain_moments(made.shape, made.among, -needed)
+    return Answer(movements=response.movements, basic=response.forces, needed=needed)
+
+
+def _kinds(shape: Lines, made: Applied) -> list[Pieces]:
+    """The pieces of all straight segments, and those of all arcs, where there are any."""
+    cuts: dict[int, list[float]] = {}
+    for patch in made.patches:
+        cuts.setdefault(patch.segment, []).extend((patch.start, patch.end))
+    for point in made.points:
+        cuts.setdefault(point.segment, []).append(point.place)
+    curved = shape.half != 0.0
+    kinds = (np.flatnonzero(~curved), np.flatnonzero(curved))
+    return [pieces(shape, segments, cuts) for segments in kinds if len(segments)]
+
+
+def _add_ends(shape: Lines, cut: Pieces, state: Released, loads: Floats) -> None:
+    """Add to the loads (n, c) what released segments put on their joints."""
+    cos, sin = shape.along[cut.segments].T
+    for end, (x, y) in enumerate(((0, 1), (2, 3))):
+        along, across = -state.ends[:, x], -state.ends[:, y]
+        joint = 2 * shape.ends[cut.segments, end]
+        np.add.at(loads, joint, (along * cos - across * sin).T)
+        np.add.at(loads, joint + 1, (along * sin + across * cos).T)
+
+
+def _frame(ideal: Idealised, shape: Lines, held: Bearings, flexible: Floats, among: list[Stop]) -> Frame:
+    total = len(held.held)
+    first = total - len(ideal.rotations)
+    turns = [[total if end is None else first + end for end in ends] for ends in ideal.ends]
+    joints = np.array([*(bearing.joint for bearing in held.all), *(stop.joint for stop in among)], dtype=np.intp)
+    turning = np.array([bearing.turn for bearing in held.all if bearing.turn is not None], dtype=np.intp)
+    return Frame(
+        joints=shape.joints,
+        ends=shape.ends,
+        turns=np.array(turns, dtype=np.intp).reshape(-1, 2),
+        total=total,
+        flexibility=flexible,
+        free=np.flatnonzero(~held.held),
+        springs=held.springs,
+        watched=np.concatenate([2 * joints, 2 * joints + 1, turning]),
+        ties=ties(held, among),
+    )
