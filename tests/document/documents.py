@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from hypothesis import strategies as st
 
+from tests.document.conditions import conditions
 from tests.document.json_values import (
     digests,
     ids,
@@ -152,6 +153,8 @@ def truss_documents(draw: DrawFn) -> Object:
         ("materials", material_ids, materials),
     ):
         (required if names else optional)[key] = st.fixed_dictionaries(dict.fromkeys(names, item))
+    if members:
+        optional["condition"] = conditions(members)
     if not members and not held:
         optional["loads"] = required.pop("loads")
     return draw(objects(required, optional))

@@ -44,7 +44,7 @@ HEADER = {"": ["format", "version"]}
     [
         (Truss, "truss", "", {**HEADER, "written_out": []}),
         (Joint, "truss", "joint", {}),
-        (Member, "truss", "member", {}),
+        (Member, "truss", "member", {"part_of": [], "worn": [], "bows": []}),
         (Assumption, "truss", "assumption", {}),
         (Acceptance, "truss", "acceptance", {}),
         (Source, "truss", "source", {}),

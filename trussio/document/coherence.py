@@ -9,13 +9,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from trussio.document.bearings import check_bearing, check_movement
+from trussio.document.late import loaded
 from trussio.document.positions import escaped
 from trussio.document.site_names import hung_points, names_of_site
 from trussio.document.sticks import Sticks, stick_faults
 from trussio.model.loading import JointLoad, LineLoad, PointLoad, SelfWeight, SupportMovement
 
 if TYPE_CHECKING:
-    from collections.abc import Collection
+    from collections.abc import Callable, Collection
 
     from trussio.document.ledger import Ledger
     from trussio.model.loading import Load, Loads
@@ -30,6 +31,7 @@ CONTAINERS = {
     "case": "/loads/cases",
 }
 """Where the things of each kind stand."""
+CONDITION = "trussio.document.condition_faults:check_condition"
 
 
 def check_truss(truss: Truss, ledger: Ledger) -> None:
@@ -44,6 +46,11 @@ def check_truss(truss: Truss, ledger: Ledger) -> None:
     for case, entry in truss.loads.cases.items():
         for index, load in enumerate(entry.loads):
             _check_load(truss, sticks, load, f"/loads/cases/{escaped(case)}/loads/{index}", ledger)
+    for name, one in truss.condition.items():
+        refer(ledger, f"/condition/{escaped(name)}/member", one.member, truss.members, "member")
+    if truss.condition:
+        check: Callable[[Truss, Sticks, Ledger], None] = loaded(CONDITION)
+        check(truss, sticks, ledger)
     for place, thing, named in names_of_site(truss.site, truss.surfaces):
         refer(ledger, place, named, truss.joints if thing == "joint" else truss.members, thing)
     for place, point in hung_points(truss.site):

@@ -16,6 +16,7 @@ from decimal import Context, Decimal
 from math import ulp
 from typing import TYPE_CHECKING, Final
 
+from trussio.document.condition_conversion import converted_condition
 from trussio.document.site_conversion import KILO, converted_site, converted_surface, with_basis
 from trussio.model.loading import JointLoad, LineLoad, Longer, PointLoad, SupportMovement, Warmer
 from trussio.units import GRAVITY, KG_PER_POUND, MM_PER_INCH
@@ -96,6 +97,7 @@ def to_units(truss: Truss, units: UnitSystem) -> Truss:
         loads=_loads(truss.loads, convert),
         site=None if truss.site is None else converted_site(truss.site, convert, factors),
         surfaces={name: converted_surface(one, convert, factors) for name, one in truss.surfaces.items()},
+        condition=converted_condition(truss.condition, convert, LENGTH, AREA, INERTIA),
         source=None if truss.source is None else _source(truss.source, convert),
     )
     return with_basis(truss, converted, convert, factors)

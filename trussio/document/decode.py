@@ -46,6 +46,7 @@ if TYPE_CHECKING:
     from trussio.document.ledger import Ledger
     from trussio.document.values import Reader
     from trussio.model.acceptance import Acceptance
+    from trussio.model.condition import Condition
     from trussio.model.material import MaterialKind, Sizing
     from trussio.model.site import Site, Surface
     from trussio.model.truss import Direction, End, Json
@@ -178,6 +179,7 @@ MATERIALS = by_id(MaterialId, record(material))
 LOADS = record(loads)
 SITE: Reader[Site] = late("trussio.document.site_decode:SITE")
 SURFACES: Reader[dict[str, Surface]] = late("trussio.document.site_decode:SURFACES")
+CONDITION: Reader[dict[str, Condition]] = late("trussio.document.condition_decode:CONDITION")
 SOURCE = record(source)
 ASSUMPTIONS = by_id(str, record(assumption))
 ACCEPTED: Reader[dict[str, Acceptance]] = late("trussio.document.acceptance_decode:ACCEPTED")
@@ -196,6 +198,7 @@ def truss(fields: Fields) -> Truss:
         loads=fields.default("loads", LOADS, Loads()),
         site=fields.get("site", SITE),
         surfaces=fields.default("surfaces", SURFACES, {}),
+        condition=fields.default("condition", CONDITION, {}),
         source=fields.get("source", SOURCE),
         assumptions=fields.default("assumptions", ASSUMPTIONS, {}),
         accepted=fields.default("accepted", ACCEPTED, {}),

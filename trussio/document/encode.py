@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from trussio.document.canonical import digest_of
 from trussio.document.entry import by_name, entry, entry_with_defaults, free
+from trussio.document.late import loaded
 from trussio.document.layout import document_text
 from trussio.document.loads_encode import encode_loads
 from trussio.document.origin_encode import encode_acceptance, encode_assumption, encode_source
@@ -18,9 +19,11 @@ from trussio.document.positions import escaped
 from trussio.document.site_encode import encode_site, encode_surface
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
     from collections.abc import Set as AbstractSet
 
     from trussio.document.entry import Object
+    from trussio.model.condition import Condition
     from trussio.model.material import Material, Section
     from trussio.model.truss import Curve, Joint, Member, Support, Truss
 
@@ -30,6 +33,7 @@ TRUSS_DEFAULTS: Object = {
     "materials": {},
     "loads": {},
     "surfaces": {},
+    "condition": {},
     "assumptions": {},
     "accepted": {},
 }
@@ -62,6 +66,7 @@ def encode_truss(truss: Truss) -> Object:
         "loads": encode_loads(truss.loads, out),
         "site": None if truss.site is None else encode_site(truss.site),
         "surfaces": {name: encode_surface(surface) for name, surface in truss.surfaces.items()},
+        "condition": _condition(truss),
         "source": None if truss.source is None else encode_source(truss.source, out),
         "assumptions": {
             n: encode_assumption(a, f"/assumptions/{escaped(n)}", out) for n, a in truss.assumptions.items()
@@ -70,6 +75,14 @@ def encode_truss(truss: Truss) -> Object:
         "notes": free(truss.notes),
     }
     return entry_with_defaults(fields, TRUSS_DEFAULTS, "", out)
+
+
+def _condition(truss: Truss) -> Object:
+    if not truss.condition:
+        return {}
+    encode: Callable[[Mapping[str, Condition], AbstractSet[str]], Object]
+    encode = loaded("trussio.document.condition_encode:encode_condition")
+    return encode(truss.condition, truss.written_out)
 
 
 def _joint(joint: Joint) -> Object:

@@ -1,4 +1,4 @@
-"""Readers that few documents need, loaded by name when one does, so that the others are read without them."""
+"""What few documents need, loaded by name when one does, so that the others are read and written without it."""
 
 from __future__ import annotations
 
@@ -15,10 +15,16 @@ if TYPE_CHECKING:
 
 def late(place: str) -> Reader[T]:
     """The reader that `module:name` says."""
-    module, name = place.split(":")
 
     def read(value: Json, where: str, ledger: Ledger) -> T:
-        reader: Reader[T] = getattr(import_module(module), name)
+        reader: Reader[T] = loaded(place)
         return reader(value, where, ledger)
 
     return read
+
+
+def loaded(place: str) -> T:
+    """What `module:name` names."""
+    module, name = place.split(":")
+    found: T = getattr(import_module(module), name)
+    return found

@@ -39,8 +39,8 @@ class Sticks:
     def check_stretch(self, load: LineLoad, where: str, ledger: Ledger) -> None:
         """That a line load begins and ends on its stick, in this order."""
         for name in self._sticks(load.on) if load.start is not None or load.end is not None else ():
-            start = self._distance(name, load.start, f"{where}/from", ledger)
-            end = self._distance(name, load.end, f"{where}/to", ledger)
+            start = self.distance(name, load.start, f"{where}/from", ledger)
+            end = self.distance(name, load.end, f"{where}/to", ledger)
             if start is None or end is None:
                 return
             if end - start <= ON_STICK * self._length(name):
@@ -51,7 +51,7 @@ class Sticks:
     def check_point(self, load: PointLoad, where: str, ledger: Ledger) -> None:
         """That a point load acts on its stick."""
         for name in self._sticks(load.on):
-            if self._distance(name, load.at, f"{where}/at", ledger) is None:
+            if self.distance(name, load.at, f"{where}/at", ledger) is None:
                 return
 
     def _sticks(self, on: Target) -> list[MemberId]:
@@ -59,12 +59,12 @@ class Sticks:
             return [on.member]
         return [name for name, member in self._truss.members.items() if member.role == on.role]
 
-    def _distance(self, name: MemberId, place: JointId | float | None, where: str, ledger: Ledger) -> float | None:
+    def distance(self, name: MemberId, place: JointId | float | None, where: str, ledger: Ledger) -> float | None:
         """How far along its stick a place lies; None, and where it is new a fault, where that cannot be said.
 
         Absence means the stick's own end, the first or, for `to`, the last.
         """
-        along, length = self._along(name), self._length(name)
+        along, length = self.along(name), self._length(name)
         if isinstance(place, str):
             joints = along or self._truss.members[name].through
             if place and joints and place not in joints:
@@ -82,10 +82,10 @@ class Sticks:
         return place
 
     def _length(self, name: MemberId) -> float:
-        along = self._along(name)
+        along = self.along(name)
         return along[self._truss.members[name].through[-1]] if along else 0.0
 
-    def _along(self, name: MemberId) -> dict[JointId, float]:
+    def along(self, name: MemberId) -> dict[JointId, float]:
         """The distance of each joint along a stick; empty where the stick itself is at fault."""
         if name not in self._known:
             member = self._truss.members[name]

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Literal, NewType
 if TYPE_CHECKING:
     from trussio.model.acceptance import Acceptance
     from trussio.model.change import Assumption, Source
+    from trussio.model.condition import Condition, Worn
     from trussio.model.loading import Loads
     from trussio.model.material import Material, Section
     from trussio.model.site import Site, Surface
@@ -60,7 +61,11 @@ class Curve:
 
 @dataclass(frozen=True, kw_only=True)
 class Member:
-    """A physical stick. `role` is None where nobody said."""
+    """A physical stick. `role` is None where nobody said.
+
+    The last three are of a truss as found and stand in no document: of which stick of the document this is a part,
+    the stretches that have lost section, and segments out of line, by index, with the distance towards local +y.
+    """
 
     through: tuple[JointId, ...]
     role: Role | None = None
@@ -70,6 +75,9 @@ class Member:
     fixed: tuple[End, ...] = ()
     label: str | None = None
     notes: Notes | None = None
+    part_of: MemberId | None = None
+    worn: tuple[Worn, ...] = ()
+    bows: tuple[tuple[int, float], ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -116,6 +124,7 @@ class Truss:
     assumptions: Mapping[str, Assumption]
     site: Site | None = None
     surfaces: Mapping[str, Surface] = field(default_factory=dict)
+    condition: Mapping[str, Condition] = field(default_factory=dict)
     source: Source | None = None
     accepted: Mapping[str, Acceptance] = field(default_factory=dict)
     notes: Notes | None = None
@@ -123,9 +132,18 @@ class Truss:
 
     @cached_property
     def segments(self) -> tuple[Segment, ...]:
-        """Every segment, members in document order, each from its first joint to its last."""
+        """Every segment, members in document order, each from its first joint to its last.
+
+        A part of a severed stick lends its segments the name of the whole stick, so that untouched ones keep theirs.
+        """
         return tuple(
-            Segment(id=SegmentId(f"{name}:{first}-{last}"), member=name, index=index, first=first, last=last)
+            Segment(
+                id=SegmentId(f"{member.part_of or name}:{first}-{last}"),
+                member=name,
+                index=index,
+                first=first,
+                last=last,
+            )
             for name, member in self.members.items()
             for index, (first, last) in enumerate(zip(member.through, member.through[1:], strict=False))
         )
