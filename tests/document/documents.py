@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from hypothesis import strategies as st
 
 from tests.document.conditions import conditions
+from tests.document.joined import connections, of_stick
 from tests.document.json_values import (
     digests,
     ids,
@@ -71,6 +72,7 @@ materials = objects(
         "G": positives,
         "density": nonnegatives,
         "expansion": numbers,
+        "specific_gravity": positives,
         "reference": keyed(nonnegatives),
         "source": texts,
         **noted,
@@ -128,6 +130,9 @@ def truss_documents(draw: DrawFn) -> Object:
     drawn: Object = {joint: {"x": x, "y": y, **draw(objects({}, noted))} for joint, (x, y) in places.items()}
     section_ids, material_ids = (draw(st.lists(ids(), max_size=2, unique=True)) for _ in range(2))
     members: Object = {**draw(st.dictionaries(ids(), _members(joints, section_ids, material_ids), max_size=3))}
+    for name, member in members.items():
+        assert isinstance(member, dict)
+        members[name] = member | draw(of_stick(name, member["through"], material_ids))
     bearing = draw(st.sampled_from(bearings))
     held = draw(st.lists(st.sampled_from(joints), max_size=2, unique=True))
     required: dict[str, Values] = {
@@ -142,6 +147,7 @@ def truss_documents(draw: DrawFn) -> Object:
     optional: dict[str, Values] = {
         "site": sites(joints, members),
         "surfaces": surfaces(joints, members),
+        "connections": _connections(members, material_ids, held),
         "source": sources,
         "assumptions": keyed(assumptions),
         "accepted": keyed(acceptances),
@@ -158,6 +164,11 @@ def truss_documents(draw: DrawFn) -> Object:
     if not members and not held:
         optional["loads"] = required.pop("loads")
     return draw(objects(required, optional))
+
+
+def _connections(members: Object, material_ids: list[str], held: list[str]) -> Values:
+    """Connections by id; none where there is no stick."""
+    return keyed(connections(members, material_ids, held)) if members else just({})
 
 
 @st.composite

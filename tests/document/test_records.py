@@ -14,6 +14,18 @@ from trussio.model.basis import Assignment, Basis
 from trussio.model.change import Assumption, Change, Source
 from trussio.model.check import Check, Line
 from trussio.model.check_record import CheckRecord, RunCheck, SegmentCheck
+from trussio.model.connection import (
+    Brace,
+    Butt,
+    Connection,
+    EndBearing,
+    Fasteners,
+    Laminations,
+    Notch,
+    Piece,
+    Seat,
+    WallSeat,
+)
 from trussio.model.finding import Finding, Findings, Signed, Statics
 from trussio.model.forces import JointMovement, Reaction, Results, RunForces, SegmentForces
 from trussio.model.loading import (
@@ -109,10 +121,25 @@ def test_a_record_and_its_schema_have_the_same_fields(
         (Carried, "checks", "carried"),
         (Limit, "checks", "limit"),
         (Cause, "checks", "cause"),
+        (Piece, "parts", "piece"),
+        (Fasteners, "parts", "fasteners"),
+        (EndBearing, "parts", "endBearing"),
+        (Seat, "parts", "seat"),
+        (Notch, "parts", "notch"),
+        (WallSeat, "parts", "wallSeat"),
+        (Connection, "parts", "connection"),
+        (Butt, "parts", "butt"),
+        (Laminations, "parts", "laminations"),
     ],
 )
 def test_a_tuple_and_its_schema_have_the_same_fields(record: type[NamedTuple], schema: str, part: str) -> None:
     assert properties(schema, part) == set(record._fields)
+
+
+def test_a_brace_has_its_place_as_loads_have_theirs() -> None:
+    spelled = {"start": "from", "end": "to"}
+    assert properties("parts", "brace") == {spelled.get(field, field) for field in Brace._fields}
+    assert properties("parts", "across") == set(Connection._fields) - {"joint"}
 
 
 def properties(schema: str, part: str) -> set[str]:

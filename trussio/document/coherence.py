@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
     from trussio.document.ledger import Ledger
     from trussio.model.loading import Load, Loads
-    from trussio.model.truss import Truss
+    from trussio.model.truss import Member, Truss
 
 CONTAINERS = {
     "joint": "/joints",
@@ -32,6 +32,7 @@ CONTAINERS = {
 }
 """Where the things of each kind stand."""
 CONDITION = "trussio.document.condition_faults:check_condition"
+CONNECTIONS = "trussio.document.connection_faults:check_connections"
 
 
 def check_truss(truss: Truss, ledger: Ledger) -> None:
@@ -46,6 +47,9 @@ def check_truss(truss: Truss, ledger: Ledger) -> None:
     for case, entry in truss.loads.cases.items():
         for index, load in enumerate(entry.loads):
             _check_load(truss, sticks, load, f"/loads/cases/{escaped(case)}/loads/{index}", ledger)
+    if truss.connections or any(_says_more(member) for member in truss.members.values()):
+        check_joined: Callable[[Truss, Sticks, Ledger], None] = loaded(CONNECTIONS)
+        check_joined(truss, sticks, ledger)
     for name, one in truss.condition.items():
         refer(ledger, f"/condition/{escaped(name)}/member", one.member, truss.members, "member")
     if truss.condition:
@@ -56,6 +60,11 @@ def check_truss(truss: Truss, ledger: Ledger) -> None:
     for place, point in hung_points(truss.site):
         if point.on.member in truss.members:
             sticks.check_point(point, place, ledger)
+
+
+def _says_more(member: Member) -> bool:
+    """Whether a member says what holds it, or where it is cut."""
+    return bool(member.braced or member.butts or member.laminations)
 
 
 def check_loads(loads: Loads, ledger: Ledger) -> None:

@@ -17,6 +17,7 @@ from math import ulp
 from typing import TYPE_CHECKING, Final
 
 from trussio.document.condition_conversion import converted_condition
+from trussio.document.connections_conversion import converted_along, converted_connection
 from trussio.document.site_conversion import KILO, converted_site, converted_surface, with_basis
 from trussio.model.loading import JointLoad, LineLoad, Longer, PointLoad, SupportMovement, Warmer
 from trussio.units import GRAVITY, KG_PER_POUND, MM_PER_INCH
@@ -97,6 +98,10 @@ def to_units(truss: Truss, units: UnitSystem) -> Truss:
         loads=_loads(truss.loads, convert),
         site=None if truss.site is None else converted_site(truss.site, convert, factors),
         surfaces={name: converted_surface(one, convert, factors) for name, one in truss.surfaces.items()},
+        connections={
+            name: converted_connection(one, convert, (LENGTH, FORCE, STRESS))
+            for name, one in truss.connections.items()
+        },
         condition=converted_condition(truss.condition, convert, LENGTH, AREA, INERTIA),
         source=None if truss.source is None else _source(truss.source, convert),
     )
@@ -108,9 +113,10 @@ def _joint(joint: Joint, convert: Conversion) -> Joint:
 
 
 def _member(member: Member, convert: Conversion) -> Member:
+    along = converted_along(member, convert, (LENGTH, FORCE, STRESS))
     if member.curve is None:
-        return member
-    return replace(member, curve=replace(member.curve, radius=convert(member.curve.radius, LENGTH)))
+        return along
+    return replace(along, curve=replace(member.curve, radius=convert(member.curve.radius, LENGTH)))
 
 
 def _support(support: Support, convert: Conversion) -> Support:

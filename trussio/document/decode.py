@@ -47,6 +47,7 @@ if TYPE_CHECKING:
     from trussio.document.values import Reader
     from trussio.model.acceptance import Acceptance
     from trussio.model.condition import Condition
+    from trussio.model.connection import Brace, Butt, Connection, Laminations
     from trussio.model.material import MaterialKind, Sizing
     from trussio.model.site import Site, Surface
     from trussio.model.truss import Direction, End, Json
@@ -96,6 +97,9 @@ def member(fields: Fields) -> Member:
         section=fields.get("section", section_id),
         material=fields.get("material", material_id),
         fixed=fields.default("fixed", fixed, ()),
+        braced=fields.get("braced", BRACED),
+        butts=fields.get("butts", BUTTS),
+        laminations=fields.get("laminations", LAMINATIONS),
         label=fields.get("label", text),
         notes=fields.get("notes", free),
     )
@@ -162,6 +166,7 @@ def material(fields: Fields) -> Material:
         G=fields.get("G", positive),
         density=fields.get("density", nonnegative),
         expansion=fields.get("expansion", number),
+        specific_gravity=fields.get("specific_gravity", positive),
         reference=fields.get("reference", reference_values),
         source=fields.get("source", text),
         notes=fields.get("notes", free),
@@ -171,6 +176,9 @@ def material(fields: Fields) -> Material:
 CURVE = record(curve)
 HOLDS = each(hold, "a list of directions")
 SPRINGS = record(springs)
+BRACED: Reader[tuple[Brace, ...]] = late("trussio.document.connections_decode:BRACED")
+BUTTS: Reader[tuple[Butt, ...]] = late("trussio.document.connections_decode:BUTTS")
+LAMINATIONS: Reader[Laminations] = late("trussio.document.connections_decode:LAMINATIONS")
 JOINTS = by_id(JointId, record(joint), rule=JOINT_ID)
 MEMBERS = by_id(MemberId, record(member))
 SUPPORTS = by_id(JointId, record(support), rule=JOINT_ID)
@@ -179,6 +187,7 @@ MATERIALS = by_id(MaterialId, record(material))
 LOADS = record(loads)
 SITE: Reader[Site] = late("trussio.document.site_decode:SITE")
 SURFACES: Reader[dict[str, Surface]] = late("trussio.document.site_decode:SURFACES")
+CONNECTIONS: Reader[dict[str, Connection]] = late("trussio.document.connections_decode:CONNECTIONS")
 CONDITION: Reader[dict[str, Condition]] = late("trussio.document.condition_decode:CONDITION")
 SOURCE = record(source)
 ASSUMPTIONS = by_id(str, record(assumption))
@@ -198,6 +207,7 @@ def truss(fields: Fields) -> Truss:
         loads=fields.default("loads", LOADS, Loads()),
         site=fields.get("site", SITE),
         surfaces=fields.default("surfaces", SURFACES, {}),
+        connections=fields.default("connections", CONNECTIONS, {}),
         condition=fields.default("condition", CONDITION, {}),
         source=fields.get("source", SOURCE),
         assumptions=fields.default("assumptions", ASSUMPTIONS, {}),

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
     from trussio.document.entry import Object
     from trussio.model.condition import Condition
+    from trussio.model.connection import Connection
     from trussio.model.material import Material, Section
     from trussio.model.truss import Curve, Joint, Member, Support, Truss
 
@@ -33,6 +34,7 @@ TRUSS_DEFAULTS: Object = {
     "materials": {},
     "loads": {},
     "surfaces": {},
+    "connections": {},
     "condition": {},
     "assumptions": {},
     "accepted": {},
@@ -66,6 +68,7 @@ def encode_truss(truss: Truss) -> Object:
         "loads": encode_loads(truss.loads, out),
         "site": None if truss.site is None else encode_site(truss.site),
         "surfaces": {name: encode_surface(surface) for name, surface in truss.surfaces.items()},
+        "connections": _connections(truss),
         "condition": _condition(truss),
         "source": None if truss.source is None else encode_source(truss.source, out),
         "assumptions": {
@@ -75,6 +78,13 @@ def encode_truss(truss: Truss) -> Object:
         "notes": free(truss.notes),
     }
     return entry_with_defaults(fields, TRUSS_DEFAULTS, "", out)
+
+
+def _connections(truss: Truss) -> Object:
+    if not truss.connections:
+        return {}
+    encode: Callable[[Connection], Object] = loaded("trussio.document.connections_encode:encode_connection")
+    return {name: encode(connection) for name, connection in truss.connections.items()}
 
 
 def _condition(truss: Truss) -> Object:
@@ -101,10 +111,19 @@ def _member(member: Member, where: str, written_out: AbstractSet[str]) -> Object
         "section": member.section,
         "material": member.material,
         "fixed": list(member.fixed),
+        **_along(member),
         "label": member.label,
         "notes": free(member.notes),
     }
     return entry_with_defaults(fields, {"fixed": []}, where, written_out)
+
+
+def _along(member: Member) -> Object:
+    """What is known of a member along its length."""
+    if member.braced is None and member.butts is None and member.laminations is None:
+        return {}
+    encode: Callable[[Member], Object] = loaded("trussio.document.connections_encode:encode_along")
+    return encode(member)
 
 
 def _support(support: Support, where: str, written_out: AbstractSet[str]) -> Object:
@@ -145,6 +164,7 @@ def _material(material: Material) -> Object:
             "G": material.G,
             "density": material.density,
             "expansion": material.expansion,
+            "specific_gravity": material.specific_gravity,
             "reference": None if material.reference is None else by_name(material.reference),
             "source": material.source,
             "notes": free(material.notes),

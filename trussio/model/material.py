@@ -68,7 +68,8 @@ class Section:
 class Material:
     """A material; `E`, `G` and the reference design values in psi or MPa.
 
-    `density` in pcf or kg/m3, `expansion` per degree of the document's temperature scale.
+    `density` in pcf or kg/m3, `expansion` per degree of the document's temperature scale; `specific_gravity` is
+    that of the oven-dry wood, by which fasteners hold.
     """
 
     kind: MaterialKind | None = None
@@ -76,6 +77,7 @@ class Material:
     G: float | None = None
     density: float | None = None
     expansion: float | None = None
+    specific_gravity: float | None = None
     species: str | None = None
     grade: str | None = None
     size_class: str | None = None

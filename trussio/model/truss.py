@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from trussio.model.acceptance import Acceptance
     from trussio.model.change import Assumption, Source
     from trussio.model.condition import Condition, Worn
+    from trussio.model.connection import Brace, Butt, Connection, Laminations
     from trussio.model.loading import Loads
     from trussio.model.material import Material, Section
     from trussio.model.site import Site, Surface
@@ -61,7 +62,7 @@ class Curve:
 
 @dataclass(frozen=True, kw_only=True)
 class Member:
-    """A physical stick. `role` is None where nobody said.
+    """A physical stick. `role` is None where nobody said; `braced` is empty where a survey found nothing.
 
     The last three are of a truss as found and stand in no document: of which stick of the document this is a part,
     the stretches that have lost section, and segments out of line, by index, with the distance towards local +y.
@@ -73,6 +74,9 @@ class Member:
     material: MaterialId | None = None
     curve: Curve | None = None
     fixed: tuple[End, ...] = ()
+    braced: tuple[Brace, ...] | None = None
+    butts: tuple[Butt, ...] | None = None
+    laminations: Laminations | None = None
     label: str | None = None
     notes: Notes | None = None
     part_of: MemberId | None = None
@@ -124,6 +128,7 @@ class Truss:
     assumptions: Mapping[str, Assumption]
     site: Site | None = None
     surfaces: Mapping[str, Surface] = field(default_factory=dict)
+    connections: Mapping[str, Connection] = field(default_factory=dict)
     condition: Mapping[str, Condition] = field(default_factory=dict)
     source: Source | None = None
     accepted: Mapping[str, Acceptance] = field(default_factory=dict)
