@@ -59,13 +59,6 @@ class Answers:
         raise _unknown(self, answer, "Answer include or leave out.")
 
     @property
-    def unit(self) -> str | None:
-        """What is said of the drawing unit."""
-        codes = ("which-unit", "unit-contradicted", "unit-implausible")
-        answers = [answer for code in codes if (answer := self._first(code)) is not None]
-        return answers[0].answer if answers else None
-
-    @property
     def sheet(self) -> str | None:
         """Which sheet of paper space is to be read."""
         answer = self._first("paper-space-only")

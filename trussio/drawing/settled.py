@@ -22,12 +22,11 @@ def open_questions(questions: Sequence[Question], answers: Answers) -> tuple[Que
 
 def with_origin(truss: Truss, changes: Sequence[Change], questions: Sequence[Question], answers: Answers) -> Truss:
     """A truss that tells every change in its source, and every question among its assumptions."""
-    assert truss.source is not None
     assumptions = [*truss.assumptions.values(), *(_assumed(asked, answers) for asked in dict.fromkeys(questions))]
     return replace(
         truss,
         assumptions={f"a{number}": assumption for number, assumption in enumerate(assumptions, start=1)},
-        source=replace(truss.source, changes=tuple(changes)),
+        source=None if truss.source is None else replace(truss.source, changes=tuple(changes)),
     )
 
 

@@ -152,16 +152,15 @@ def _shifted(
     """The edge moved by half a depth to the side on which it meets joints of other members, and that depth."""
     ahead = headings(edges, np.array([row]), np.array([True]))[0]
     normal = np.array((-ahead[1], ahead[0]))
-    best: tuple[float, Floats, Floats, float] | None = None
+    best = (np.inf, edges.first[row], edges.last[row], 0.0)
     for depth in depths:
         for side in (1.0, -1.0):
             first = edges.first[row] + normal * side * depth / 2
             last = edges.last[row] + normal * side * depth / 2
             # A foot where nothing else meets tells nothing of the side.
             miss = sum(min(_miss(middles, *end), 2 * depth) for end in ((first, -ahead), (last, ahead)))
-            if best is None or miss < best[0] - reach.silent:
+            if miss < best[0] - reach.silent:
                 best = (miss, first, last, depth)
-    assert best is not None
     return best[1:]
 
 

@@ -87,10 +87,10 @@ def _grown(axes: Axes, made: list[Bundle], found: list[Pair], taken: dict[int, i
             if wide <= WIDEST_SPACING_INCHES * reach.inch:
                 keep, drop = sorted((joined[one], joined[other]))
                 joined = [keep if group == drop else group for group in joined]
-        elif (one is None) != (other is None):
-            group = one if one is not None else other
-            loose = pair.other if one is not None else pair.one
-            assert group is not None
+            continue
+        for group, loose in ((one, pair.other), (other, pair.one)):
+            if group is None or loose in taken:
+                continue
             if _envelope(axes, [*made[group].rows, loose]) <= WIDEST_SPACING_INCHES * reach.inch:
                 extra.setdefault(loose, []).append(joined[group])
     groups: dict[int, list[int]] = {}

@@ -43,6 +43,9 @@ def sifted(
     upright = [float(net.axes.first[row, 0]) for row in symmetry_lines(net, centre)]
     other, questions = other_status(net, strokes, answers)
     net = _without(net, [*centre, *other], changes)
+    broken, asked = break_lines(net, reach)
+    net = _without(net, broken, changes)
+    questions += asked
     outlines = small_outlines(net, strokes, evidence.marks, reach)
     signs = Signs(upright=tuple(upright), squares=tuple(squares(net, outlines, reach)))
     net = _without(net, outlines, changes)
@@ -50,9 +53,6 @@ def sifted(
     net = _without(net, dimension_lines(net, evidence.texts, reach), changes)
     net = _without(net, arrows(net, reach), changes)
     net = _without(net, clouds(net, reach), changes)
-    broken, asked = break_lines(net, reach)
-    net = _without(net, broken, changes)
-    questions += asked
     return net, signs, changes, questions
 
 

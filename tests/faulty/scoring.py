@@ -11,10 +11,10 @@ from trussio.errors import UnreadableError
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from tests.faults import Handling, Truth
-    from tests.sheets import Sheet
+    from tests.faulty.sheets import Sheet
+    from tests.faulty.truth import Handling, Truth
     from trussio.drawing.reading import Reading
-    from trussio.model.truss import JointId, Truss
+    from trussio.model.truss import JointId
 
 Point = tuple[float, float]
 
@@ -47,18 +47,14 @@ def scored(read: Callable[[], Reading], truth: Truth, *, per_inch: float = 1.0) 
     places = {name: (joint.x / per_inch, joint.y / per_inch) for name, joint in truss.joints.items()}
     pairs = _matched(places, truth.joints)
     back = {true: read for read, true in pairs.items()}
-    mine = {
-        frozenset((segment.first, segment.last)): (segment.member, truss) for segment in truss.segments
-    }
+    mine = {frozenset((segment.first, segment.last)): (segment.member, truss) for segment in truss.segments}
     wanted = {
         frozenset((back.get(one, f"?{one}"), back.get(other, f"?{other}"))): (role, size)
         for one, other, role, size in truth.segments
     }
     both = mine.keys() & wanted.keys()
     roles = [truss.members[mine[key][0]].role == wanted[key][0] for key in both if wanted[key][0] != "other"]
-    sizes = [
-        truss.members[mine[key][0]].label == wanted[key][1] for key in both if truth.sized and wanted[key][1]
-    ]
+    sizes = [truss.members[mine[key][0]].label == wanted[key][1] for key in both if truth.sized and wanted[key][1]]
     return Score(
         joints=_f1(len(pairs), len(places), len(truth.joints)),
         segments=_f1(len(both), len(mine), len(wanted)),
@@ -95,15 +91,12 @@ def _matched(places: dict[JointId, Point], joints: list[Point]) -> dict[JointId,
 
 
 def _quiet(
-    reading: Reading, truth: Truth, places: dict[JointId, Point], pairs: dict[JointId, int], per_inch: float
+    reading: Reading, truth: Truth, joints: dict[JointId, Point], pairs: dict[JointId, int], per_inch: float
 ) -> list[str]:
     """Joints wrong or missing that neither a change nor a question names."""
-    told = [
-        (said.where[0] / per_inch, said.where[1] / per_inch)
-        for said in (*reading.changes, *reading.questions)
-        if said.where is not None
-    ]
-    wrong = [(f"joint {name} read", at) for name, at in places.items() if name not in pairs]
+    places = [change.where for change in reading.changes] + [asked.where for asked in reading.questions]
+    told = [(place[0] / per_inch, place[1] / per_inch) for place in places if place is not None]
+    wrong = [(f"joint {name} read", at) for name, at in joints.items() if name not in pairs]
     taken = set(pairs.values())
     wrong += [(f"joint {n} missing", at) for n, at in enumerate(truth.joints) if n not in taken]
     return [
@@ -111,11 +104,6 @@ def _quiet(
         for what, at in wrong
         if not any(hypot(at[0] - x, at[1] - y) <= NAMED for x, y in told)
     ]
-
-
-def truss_summary(truss: Truss) -> str:
-    """A truss in few words, for the eyes of a person."""
-    return f"{len(truss.joints)} joints, {len(truss.members)} members, {len(truss.segments)} segments"
 
 
 def per_inch_of(sheet: Sheet) -> float:

@@ -7,12 +7,13 @@ A *plan* is joints, members through them (straight or on one circle), roles and 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 from math import hypot, sqrt
-from random import Random
 from typing import TYPE_CHECKING, Final, Literal
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from random import Random
 
     from trussio.model.truss import Role
 
@@ -55,16 +56,12 @@ class Plan:
     @property
     def segments(self) -> list[tuple[int, int, Stick]]:
         """Every piece between successive joints."""
-        return [
-            (one, other, stick)
-            for stick in self.sticks
-            for one, other in zip(stick.through, stick.through[1:], strict=False)
-        ]
+        return [(one, other, stick) for stick in self.sticks for one, other in pairwise(stick.through)]
 
 
 def plan(rng: Random, kind: Kind | None = None) -> Plan:
     """A truss of one kind with invented dimensions."""
-    chosen = kind or rng.choice(sorted(PLANS))
+    chosen: Kind = kind if kind is not None else rng.choice(sorted(PLANS))
     return PLANS[chosen](rng)
 
 
@@ -88,8 +85,7 @@ def _bowstring(rng: Random) -> Plan:
         Stick(role="bottom-chord", through=tuple(range(panels + 1)), size=bottom),
         Stick(role="top-chord", through=tuple(top), size=chord, circle=(*centre, radius)),
     ]
-    for i in range(1, panels):
-        sticks.append(Stick(role="web", through=(i, top[i]), size=web))
+    sticks += [Stick(role="web", through=(i, top[i]), size=web) for i in range(1, panels)]
     for i in range(1, panels // 2):
         sticks.append(Stick(role="web", through=(i, top[i + 1]), size=web))
         sticks.append(Stick(role="web", through=(panels - i, top[panels - i - 1]), size=web))
@@ -101,8 +97,7 @@ def _segmental(rng: Random) -> Plan:
     bow = _bowstring(rng)
     top = bow.sticks[1].through
     pieces = [
-        Stick(role="top-chord", through=(one, other), size=bow.sticks[1].size)
-        for one, other in zip(top, top[1:], strict=False)
+        Stick(role="top-chord", through=(one, other), size=bow.sticks[1].size) for one, other in pairwise(top)
     ]
     return Plan(kind="segmental", joints=bow.joints, sticks=(bow.sticks[0], *pieces, *bow.sticks[2:]))
 
@@ -155,7 +150,15 @@ def _queen_post(rng: Random) -> Plan:
     rise = span * rng.uniform(0.22, 0.3)
     third = span / 3
     at = rise * 2 / 3
-    joints = ((0.0, 0.0), (third, 0.0), (2 * third, 0.0), (span, 0.0), (third, at), (2 * third, at), (span / 2, rise))
+    joints = (
+        (0.0, 0.0),
+        (third, 0.0),
+        (2 * third, 0.0),
+        (span, 0.0),
+        (third, at),
+        (2 * third, at),
+        (span / 2, rise),
+    )
     bottom, chord, web = _sizes(rng)
     return Plan(
         kind="queen-post",
@@ -275,7 +278,7 @@ def _warren(rng: Random) -> Plan:
     )
 
 
-PLANS: Final[dict[str, Callable[[Random], Plan]]] = {
+PLANS: Final[dict[Kind, Callable[[Random], Plan]]] = {
     "bowstring": _bowstring,
     "segmental": _segmental,
     "howe": _howe,
