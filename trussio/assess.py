@@ -1,6 +1,6 @@
 """The whole chain, in the order an engineer would do it.
 
-    truss -> audit -> stop? -> forces -> recheck by a second principle -> assessment
+    truss -> audit -> what it hangs on -> stop? -> forces -> recheck by a second principle -> assessment
 
 The page, the pictures and the summary are made from the assessment; each step can be called by itself.
 """
@@ -15,6 +15,7 @@ from trussio.errors import CannotAnalyseError
 from trussio.model.assessment import Assessment
 from trussio.recheck.applied import applied_forces
 from trussio.rechecking import claims, recheck
+from trussio.sensitivity import with_swings
 
 if TYPE_CHECKING:
     from trussio.model.change import Question
@@ -38,7 +39,8 @@ def assess(
     `digest` is that of the truss document. `against` are forces to hold the second method against; without it
     they are those of the analysis.
     """
-    findings = audit(truss, idealisation=idealisation, digest=digest)
+    audited = audit(truss, idealisation=idealisation, digest=digest)
+    findings = with_swings(truss, audited, idealisation=idealisation)
     stopped = [finding for finding in findings.findings if finding.level == "stop"]
     results = record = None
     try:

@@ -85,15 +85,15 @@ def audit(truss: Truss, *, idealisation: Idealisation = "continuous", digest: st
     """Everything found in a truss, and its statics in both idealisations. `digest` is that of its document."""
     subject = subject_of(truss, idealisation)
     found = [finding for name, rule in RULES for finding in _evaluated(name, rule, subject)]
-    found.sort(key=_urgency)
+    found.sort(key=urgency)
     return Findings(
         model=digest,
-        findings=tuple(sorted(with_acceptances(truss, grouped(found)), key=_urgency)),
+        findings=tuple(sorted(with_acceptances(truss, grouped(found)), key=urgency)),
         statics={name: view.statics for name, view in subject.views.items()},
     )
 
 
-def _urgency(finding: Finding) -> tuple[int, bool]:
+def urgency(finding: Finding) -> tuple[int, bool]:
     """Stops, queries, notes; within a level those that somebody accepted last."""
     return LEVELS.index(finding.level), finding.accepted is not None
 

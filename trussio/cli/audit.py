@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
     from trussio.formats import Opened
     from trussio.model.finding import Findings
+    from trussio.model.truss import Idealisation
 
 EXAMPLES: Final = """\
 examples:
@@ -45,6 +46,11 @@ def add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument(
         "--format", choices=FORMATS, help="text, the findings document or SARIF 2.1.0 (default by -o, else text)"
     )
+    parser.add_argument(
+        "--rank-assumptions",
+        action="store_true",
+        help="vary each unconfirmed assumption over its plausible range and rank them by what they move",
+    )
     add_output(parser, kinds=".json for the findings document, .sarif for SARIF, .txt for text")
     add_json(parser)
 
@@ -54,7 +60,11 @@ def run(args: Namespace, out: TextIO, err: TextIO) -> int:
     form = _form(args)
     data = read_bytes(args.file)
     opened = open_one(args, err, data)
-    findings = audit(opened.truss, idealisation=args.idealisation or "continuous", digest=opened.digest)
+    idealisation: Idealisation = args.idealisation or "continuous"
+    findings = audit(opened.truss, idealisation=idealisation, digest=opened.digest)
+    if args.rank_assumptions:
+        with_swings = import_module("trussio.sensitivity").with_swings
+        findings = with_swings(opened.truss, findings, idealisation=idealisation)
     emit(_written(form, opened, findings, args.file, data), args, out)
     if args.fail_on == "never":
         return 0
