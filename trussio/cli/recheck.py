@@ -5,28 +5,36 @@ Exit code 0 agrees, 5 disagrees, 1 cannot tell. Survey, loads, idealisation and 
 
 from __future__ import annotations
 
+from importlib import import_module
 from os.path import basename
 from typing import TYPE_CHECKING, Final, TextIO
 
-from trussio.calculation import calculate
+from trussio.calculation import calculate, refuse_stops
 from trussio.cli.options import add_despite, add_file, add_idealisation, add_json, add_output
 from trussio.cli.recheck_text import recheck_text
 from trussio.cli.streams import emit, open_one, read_bytes, wants_json
 from trussio.document.check_record import write_check_record
+from trussio.document.encode import encode_truss
 from trussio.document.forces_table import read_forces_table
+from trussio.document.layout import document_text
+from trussio.errors import UsageError
 from trussio.rechecking import claims, recheck
 
 if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
+    from collections.abc import Callable
 
     from trussio.formats import Opened
     from trussio.model.check_record import ForcesTable
+    from trussio.model.truss import Idealisation, Json
 
 EXAMPLES: Final = """\
 examples:
   trussio recheck truss.json                           our own analysis, held against the second method
   trussio recheck truss.json --against forces.csv      run,segment,axial typed from anywhere
   trussio recheck truss.json --against results.json    a results document
+  trussio recheck truss.json --blind -o handover.json  for a checker who must see no result
+  trussio recheck truss.json --prove -o proof.json     bounds on every force, checked without any solver
 """
 
 EXITS: Final = {"agrees": 0, "disagrees": 5, "cannot tell": 1}
@@ -36,6 +44,17 @@ def add_arguments(parser: ArgumentParser) -> None:
     """What this verb takes."""
     add_file(parser)
     parser.add_argument("--against", metavar="TABLE", help="forces to check: a CSV table or a results document")
+    way = parser.add_mutually_exclusive_group()
+    way.add_argument(
+        "--blind",
+        action="store_true",
+        help="no check: write what an independent checker should get, model, loads and criteria without a result",
+    )
+    way.add_argument(
+        "--prove",
+        action="store_true",
+        help="no check: write a proof of the forces for `python -m trussio.recheck.proof PROOF TRUSS`",
+    )
     add_idealisation(parser)
     add_despite(parser)
     add_output(parser, kinds=".json for the check record, .txt for text")
@@ -45,6 +64,9 @@ def add_arguments(parser: ArgumentParser) -> None:
 def run(args: Namespace, out: TextIO, err: TextIO) -> int:
     """Recheck and show."""
     opened = open_one(args, err)
+    if args.blind or args.prove:
+        emit(_without_check(args, opened), args, out)
+        return 0
     table = _claims(args, opened)
     record = recheck(
         opened.truss,
@@ -56,6 +78,31 @@ def run(args: Namespace, out: TextIO, err: TextIO) -> int:
     )
     emit(write_check_record(record) if wants_json(args) else recheck_text(opened.truss, record), args, out)
     return EXITS[record.verdict]
+
+
+def _without_check(args: Namespace, opened: Opened) -> str:
+    """A blind hand-over, or a proof; each is loaded only when it is asked for."""
+    idealisation: Idealisation = args.idealisation or "continuous"
+    if args.blind:
+        giving: Callable[..., dict[str, Json]] = import_module("trussio.recheck.handover").handover
+        given = giving(
+            opened.truss,
+            encode_truss(opened.truss),
+            idealisation=idealisation,
+            state=args.state or "found",
+            model_digest=opened.digest,
+        )
+        return document_text(given)
+    if args.file == "-" or not args.file.lower().endswith(".json"):
+        raise UsageError(
+            "proof-of-a-document",
+            where=args.file,
+            what="A proof belongs to the bytes of a truss document.",
+            do="Convert the drawing to a document first, and prove that file.",
+        )
+    refuse_stops(opened.truss, idealisation, despite_stops=args.despite_stops)
+    proving: Callable[..., str] = import_module("trussio.recheck.prove").prove
+    return proving(opened.truss, read_bytes(args.file), idealisation=idealisation)
 
 
 def _claims(args: Namespace, opened: Opened) -> ForcesTable:
