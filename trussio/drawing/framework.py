@@ -20,6 +20,7 @@ from trussio.drawing.heal.joining import joined_sticks
 from trussio.drawing.heal.net import contacts_within, touching, without_axes
 from trussio.drawing.heal.reach import reach_of
 from trussio.drawing.heal.steps import healed
+from trussio.drawing.heal.tails import with_tails
 from trussio.drawing.heal.wide_joins import joined_wide
 from trussio.drawing.recognise.columns import without_columns
 from trussio.drawing.recognise.halves import whole
@@ -128,6 +129,8 @@ def _upright(
     net, contacts = _without_strange(net, contacts, evidence, reach, changes)
     depths = stated_depths(net.axes, labels, reach) if labels else np.full(len(net.axes), np.nan)
     net, contacts, more, asked = joined_wide(net, contacts, depths, reach, answers)
+    net, contacts, tails = with_tails(net, contacts, reach)
+    changes += tails
     sticks, dissolved = joined_sticks(net, contacts, reach)
     changes += [*more, *dissolved]
     questions += asked
