@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from trussio.audit.load_path import with_sums
 from trussio.audit.rules import audit
 from trussio.calculation import calculate, stopped_runs
 from trussio.errors import CannotAnalyseError
@@ -59,6 +60,9 @@ def assess(
         if not stopped:
             raise
     left_out = stopped_runs(stopped)
+    applied = applied_forces(truss, runs=[run for run in truss.loads.runs if run not in left_out])
+    if results is not None:
+        findings = with_sums(truss, findings, applied, results.runs)
     return Assessment(
         name=name,
         truss=truss,
@@ -68,6 +72,6 @@ def assess(
         findings=findings,
         results=results,
         check_record=record,
-        applied=applied_forces(truss, runs=[run for run in truss.loads.runs if run not in left_out]),
+        applied=applied,
         questions=questions,
     )

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 from tests.audit.forms import BALK, TIMBER, moved, pitched, supported
 from tests.published.statics import UNSTABLE
-from tests.trusses import CANTILEVER, PIN, ROLLER, build, stick
+from tests.trusses import CANTILEVER, PIN, ROLLER, at_joint, build, stick
 from trussio.model.acceptance import Acceptance
 from trussio.model.change import Assumption
 from trussio.model.loading import JointLoad, LineLoad, LoadCase, Loads, RunId, Target
@@ -93,6 +93,24 @@ SPOILT: Final[Mapping[str, Spoilt]] = {
         truss=two_in_one(),
         says="U0, U1 and U2 are a part of their own: no member joins them to the rest. It has bearings "
         "of its own at U0 and U1.",
+    ),
+    "load-finds-no-bearing": Spoilt(
+        truss=supported(
+            jointed(
+                pitched(
+                    at_joint("U2", fy=-100.0),
+                    far=stick("U0", "U1"),
+                    rise=stick("U0", "U2"),
+                    fall=stick("U2", "U1"),
+                ),
+                U0=(14000.0, 0.0),
+                U1=(17000.0, 0.0),
+                U2=(15500.0, 1500.0),
+            ),
+            B0=PIN,
+            B6=ROLLER,
+        ),
+        says="Loads act on U0, U1 and U2, and no member takes them from there to a bearing.",
     ),
     "lone-joint": Spoilt(
         truss=supported(jointed(pitched(), J9=(6000.0, -900.0)), B0=PIN, B6=ROLLER, J9=PIN),

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from trussio.model.truss import Json
 
 FOLLOWS: Final[dict[str, tuple[str, ...]]] = {
+    "parts": ("load-finds-no-bearing",),
     "duplicate": ("missing-twin", "twin-differs", "small-angle"),
     "overlap": ("joint-beside-stick", "missing-twin", "small-angle", "crossing"),
     "crossing": ("missing-twin",),
@@ -24,6 +25,7 @@ FOLLOWS: Final[dict[str, tuple[str, ...]]] = {
     "joints-close": ("loose-end", "joint-beside-stick", "missing-twin", "twin-moved"),
     "mechanism": (
         "parts",
+        "load-finds-no-bearing",
         "loose-end",
         "joint-beside-stick",
         "joints-close",

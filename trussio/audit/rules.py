@@ -19,6 +19,7 @@ from trussio.audit.directions import kinks, small_angles
 from trussio.audit.grouping import grouped
 from trussio.audit.hanging import lone_joints, loose_ends, necks, parts
 from trussio.audit.instability import instability
+from trussio.audit.load_path import load_path
 from trussio.audit.loading import loading
 from trussio.audit.meetings import meetings
 from trussio.audit.nearness import near_mechanisms
@@ -58,6 +59,7 @@ RULES: Final[tuple[tuple[str, Rule], ...]] = (
     ("sections and materials that are missing", _properties),
     ("loads that cannot be evaluated", _unevaluable),
     ("parts", parts),
+    ("the way of loads to bearings", load_path),
     ("members that lie on each other", meetings),
     ("members that cross without a joint", crossings),
     ("loose ends", loose_ends),
