@@ -145,6 +145,13 @@ def test_findings_as_sarif_have_line_and_column_of_the_file(square: Path, tmp_pa
     assert json.loads(target.read_text(encoding="utf-8")) == log
 
 
+def test_the_audit_as_a_picture(square: Path, tmp_path: Path) -> None:
+    target = tmp_path / "audit.svg"
+    assert trussio("audit", square, "-o", target).code == 1
+    assert "What the audit found" in target.read_text(encoding="utf-8")
+    assert trussio("audit", square, "--format", "svg").out == target.read_text(encoding="utf-8")
+
+
 def test_a_drawing_has_no_lines_of_text() -> None:
     log = json.loads(trussio("audit", HALL, "--basis", HALL_BASIS, "--format", "sarif").out)
     places = [where for result in log["runs"][0]["results"] for where in result["locations"]]

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from trussio.audit.regions import rigid_regions
 from trussio.audit.wording import counted, listed, rounded
 from trussio.model.finding import Finding
 
@@ -97,6 +98,7 @@ def count(subject: Subject) -> Iterator[Finding]:
             "counts": {name: view.statics.count for name, view in subject.views.items()},
             "single_sticks": [*needed],
             "shares": {**evidence_spare},
+            "regions": rigid_regions(subject),
         },
     )
 

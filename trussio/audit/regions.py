@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
     from trussio.audit.rigidity import Rigidity
     from trussio.audit.subject import Subject
-    from trussio.model.truss import JointId
+    from trussio.model.truss import JointId, Json
 
 
 def regions(subject: Subject) -> Iterator[Finding]:
@@ -53,6 +53,15 @@ def regions(subject: Subject) -> Iterator[Finding]:
                 "regions": [[*joints] for joints in known if len(joints) > 2],
             },
         )
+
+
+def rigid_regions(subject: Subject) -> list[Json]:
+    """Rigid regions of three joints or more as pinned, unless one holds every joint with nothing to spare."""
+    names, found = generic(subject)
+    known = [([names[j] for j in region.joints if j < len(names)], region.spare) for region in found.regions]
+    large: list[Json] = [{"joints": [*joints], "spare": spare} for joints, spare in known if len(joints) > 2]
+    whole = len(known) == 1 and len(known[0][0]) == len(names) and not known[0][1]
+    return [] if whole else large
 
 
 def _form(subject: Subject) -> str:

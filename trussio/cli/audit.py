@@ -28,9 +28,10 @@ examples:
   trussio audit truss.json                     findings, most urgent first; exit 1 over a stop
   trussio audit truss.json --fail-on query     exit 1 over a query too
   trussio audit truss.json -o audit.sarif      the open format for results of checks, with line and column
+  trussio audit truss.json -o audit.svg        mechanisms as they move, regions, what all hangs on
   trussio audit drawing.dxf --basis basis.json
 """
-FORMATS: Final = ("text", "json", "sarif")
+FORMATS: Final = ("text", "json", "sarif", "svg")
 
 
 def add_arguments(parser: ArgumentParser) -> None:
@@ -44,14 +45,18 @@ def add_arguments(parser: ArgumentParser) -> None:
         help="exit 1 where a finding of this level or worse stands (default stop)",
     )
     parser.add_argument(
-        "--format", choices=FORMATS, help="text, the findings document or SARIF 2.1.0 (default by -o, else text)"
+        "--format",
+        choices=FORMATS,
+        help="text, the findings document, SARIF 2.1.0 or a picture (by -o, else text)",
     )
     parser.add_argument(
         "--rank-assumptions",
         action="store_true",
         help="vary each unconfirmed assumption over its plausible range and rank them by what they move",
     )
-    add_output(parser, kinds=".json for the findings document, .sarif for SARIF, .txt for text")
+    add_output(
+        parser, kinds=".json for the findings document, .sarif for SARIF, .svg for a picture, .txt for text"
+    )
     add_json(parser)
 
 
@@ -92,4 +97,7 @@ def _written(form: str, opened: Opened, findings: Findings, path: str, data: byt
         return write_findings(findings)
     if form == "sarif":
         return str(import_module("trussio.cli.findings_sarif").sarif_text(findings, path=path, data=data))
+    if form == "svg":
+        drawn = import_module("trussio.drawing.sheet").sheet(opened.truss, digest=opened.digest, audited=findings)
+        return str(import_module("trussio.drawing.svg").render(drawn))
     return findings_text(opened.truss, findings)

@@ -13,6 +13,7 @@ from trussio.drawing.framing import framed
 from trussio.drawing.glyphs import joint_dot, support_symbol
 from trussio.drawing.paper import Label, pointer, text_width
 from trussio.drawing.placing import Spot, Wish, place
+from trussio.drawing.sheet_findings import findings_content
 from trussio.drawing.sheet_forces import force_content
 from trussio.drawing.sheet_model import model_content
 from trussio.drawing.sticks import arms, around, middle_of, runs, span_of
@@ -57,9 +58,10 @@ def sheet(
     forces: RunForces | None = None,
     findings: Findings | None = None,
     check: RunCheck | None = None,
+    audited: Findings | None = None,
     full_size: bool = False,
 ) -> Sheet:
-    """The model sheet, or with `forces` the force sheet of a run.
+    """The model sheet, or with `forces` the force sheet of a run, or with `audited` the audit sheet.
 
     `findings` puts the numbers of stops and queries beside what they are about, on the model sheet; `check`
     frames, on the force sheet, every force with which the second method does not agree. `digest` is that of the
@@ -68,8 +70,12 @@ def sheet(
     drawn, module = runs(truss), module_of(truss)
     unit = "inches" if truss.units == "us" else "millimetres"
     size = f"full size in {unit}" if full_size else "not to scale"
+    what = "The model" if run is None else f"Forces in run {run}"
     symbols = {joint: support_symbol(truss, joint, module) for joint in truss.supports}
-    if forces is None:
+    if audited is not None:
+        what = "What the audit found"
+        content = findings_content(truss, drawn, audited, module=module)
+    elif forces is None:
         content = model_content(truss, drawn, findings, module=module)
     else:
         content = force_content(truss, drawn, symbols, forces, check, module=module)
@@ -83,7 +89,7 @@ def sheet(
     )
     return framed(
         title=truss.title,
-        subtitle=(_subtitle(run, state, idealisation, digest, size),),
+        subtitle=(_subtitle(what, state, idealisation, digest, size),),
         content=content,
         strokes=(
             *content.strokes,
@@ -107,8 +113,7 @@ def module_of(truss: Truss) -> float:
     return min(coarse, max(ordinary / PANEL, wide / AT_MOST_WIDE, high / AT_MOST_HIGH)) or 1.0
 
 
-def _subtitle(run: RunId | None, state: State, idealisation: Idealisation | None, digest: str, size: str) -> str:
-    what = "The model" if run is None else f"Forces in run {run}"
+def _subtitle(what: str, state: State, idealisation: Idealisation | None, digest: str, size: str) -> str:
     ideal = [IDEALISATIONS[idealisation]] if idealisation else []
     document = f"document {digest.removeprefix('sha256:')[:12]}"
     return " · ".join((what, STATES[state], *ideal, document, size))

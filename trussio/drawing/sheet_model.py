@@ -28,7 +28,7 @@ Sticks = dict["MemberId", list["Run"]]
 
 def model_content(truss: Truss, drawn: Sequence[Run], findings: Findings | None, *, module: float) -> Content:
     """Sticks, marks and sizes, and tags where `findings` are given."""
-    sticks: Sticks = {name: [run for run in drawn if run.segment.member == name] for name in truss.members}
+    sticks = stick_runs(truss, drawn)
     strokes = tuple(_stick(truss, name, own) for name, own in sticks.items())
     lines = [
         box
@@ -38,12 +38,17 @@ def model_content(truss: Truss, drawn: Sequence[Run], findings: Findings | None,
     ]
     return Content(
         strokes=strokes,
-        wishes=(*_tags(truss, findings, sticks, module), *_marks(truss, sticks, module)),
+        wishes=(*tags(truss, findings, sticks, module), *_marks(truss, sticks, module)),
         lines=tuple(lines),
         says=_says(truss),
         notes=_notes(truss, findings),
         strip=_stations(truss, drawn),
     )
+
+
+def stick_runs(truss: Truss, drawn: Sequence[Run]) -> Sticks:
+    """The segments of every stick."""
+    return {name: [run for run in drawn if run.segment.member == name] for name in truss.members}
 
 
 def size_text(section: Section) -> str:
@@ -92,7 +97,7 @@ def _mark_texts(truss: Truss, name: MemberId, *, room: float) -> tuple[str, ...]
     return (whole,) if text_width(whole) * MARK_HEIGHT <= room else (size, str(name))
 
 
-def _tags(truss: Truss, findings: Findings | None, sticks: Sticks, module: float) -> Iterator[Wish]:
+def tags(truss: Truss, findings: Findings | None, sticks: Sticks, module: float) -> Iterator[Wish]:
     """The numbers of stops and queries, beside the joints and members that they name."""
     leaving, middle = arms(truss), middle_of(truss)
     for where, numbers in _numbered(truss, findings).items():
