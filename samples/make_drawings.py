@@ -1,4 +1,4 @@
-"""Draws the two sample trusses as a drafter would have drawn them from a surveyor's notebook.
+"""Draws the sample trusses as a drafter would have drawn them from a surveyor's notebook.
 
 Everything here is invented: the buildings, the sizes, the loads. Run `python samples/make_drawings.py` from the
 repository root to write the drawings again; the same script gives the same bytes.
@@ -32,11 +32,15 @@ BARN_PANELS: Final = 6
 
 
 def main(folder: Path = HERE) -> None:
-    """Write both drawings below a folder, without a clock or a random number in them."""
+    """Write the drawings below a folder, without a clock or a random number in them."""
     before = options.write_fixed_meta_data_for_testing
     options.write_fixed_meta_data_for_testing = True
     try:
-        for drawing, name in ((hall(), "hall/hall-truss-2.dxf"), (barn(), "barn/barn-truss-b.dxf")):
+        for drawing, name in (
+            (hall(), "hall/hall-truss-2.dxf"),
+            (barn(), "barn/barn-truss-b.dxf"),
+            (shed(), "shed/shed-sketch.dxf"),
+        ):
             for kind in sorted(drawing.entitydb.dxf_types_in_use()):
                 drawing.classes.add_class(kind)
             (folder / name).parent.mkdir(exist_ok=True)
@@ -97,6 +101,32 @@ def barn() -> Drawing:
     label(space, "125x200", (9.9, 1.2), angle=-slope, height=0.09, layer="TEXT")
     dimension(space, (0, 0), (BARN_SPAN, 0), offset=-0.8, height=0.09, layer="DIMENSIONS")
     note(space, "TRUSS B, INVENTED FOR DEMONSTRATION", (4.2, -1.4), 0.12, "TEXT")
+    return drawing
+
+
+def shed() -> Drawing:
+    """A queen-post truss of 24 ft drawn in a hurry: no unit, gaps, tails, a line twice, a border round it all."""
+    drawing, space = sheet(units.IN, {"0-LINES": 7, "0-TEXT": 7})
+    drawing.header["$INSUNITS"] = 0
+    line = {"layer": "0-LINES"}
+    for first, last in (
+        ((0, 0), (150, 0)),
+        ((144, 0), (288, 0)),
+        ((0, 0), (96, 64)),
+        ((96, 64), (192, 64)),
+        ((288, 0), (192, 64)),
+        ((192, 64), (288, 0)),
+        ((96, 0), (96, 63.6)),
+        ((192, -0.5), (192, 64)),
+        ((96, 0), (191.6, 63.7)),
+        ((192, 0), (96.3, 63.8)),
+    ):
+        space.add_line(first, last, dxfattribs=line)
+    space.add_lwpolyline([(-40, -60), (330, -60), (330, 110), (-40, 110)], close=True, dxfattribs=line)
+    label(space, "6x8", (30, 36), angle=34, height=5, layer="0-TEXT")
+    label(space, "4x6", (99, 26), angle=90, height=5, layer="0-TEXT")
+    label(space, "6x8 BOTT.", (40, -9), angle=0, height=5, layer="0-TEXT")
+    note(space, "SHED, END BAY, LOOKING EAST - INVENTED", (60, -44), 6, "0-TEXT")
     return drawing
 
 

@@ -35,7 +35,21 @@ def test_every_sample_says_that_it_is_invented() -> None:
         assert "invented" in path.read_text(encoding="utf-8"), path
 
 
+def test_the_sketch_asks_for_its_unit_and_is_settled_by_its_answers(tmp_path: Path) -> None:
+    sketch, target = SAMPLES / "shed" / "shed-sketch.dxf", tmp_path / "shed.json"
+    asked = trussio("convert", sketch, target)
+    assert (asked.code, "which-unit" in asked.err) == (1, True)
+    answers = ("--answers", SAMPLES / "shed" / "answers.json")
+    told = trussio("convert", sketch, target, "--force", "--log", "-", *answers)
+    assert told.code == 0
+    for kind in ("duplicate-dropped", "overlap-merged", "end-joined", "overshoot-trimmed", "crossing-kept-apart"):
+        assert kind in told.err
+    overlay = tmp_path / "shed.svg"
+    assert trussio("convert", sketch, overlay, *answers).code == 0
+    assert overlay.read_bytes() == (SAMPLES / "shed" / "shed-overlay.svg").read_bytes()
+
+
 def test_the_drawings_are_drawn_the_same_again(tmp_path: Path) -> None:
     main(tmp_path)
-    for name in ("hall/hall-truss-2.dxf", "barn/barn-truss-b.dxf"):
+    for name in ("hall/hall-truss-2.dxf", "barn/barn-truss-b.dxf", "shed/shed-sketch.dxf"):
         assert (tmp_path / name).read_bytes() == (SAMPLES / name).read_bytes(), name

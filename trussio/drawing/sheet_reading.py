@@ -72,7 +72,9 @@ def _strokes(truss: Truss, linework: Linework, placement: Placement) -> Iterator
             for x, y in (first, last)
         ):
             bulge = 0.0 if isnan(row.sweep) else tan(row.sweep / 4)
-            yield PenStroke(vertices=(Vertex(*first, bulge), Vertex(*last)), holds="note", pen="beneath", width=WIDE)
+            yield PenStroke(
+                vertices=(Vertex(*first, bulge), Vertex(*last)), holds="note", pen="beneath", width=WIDE
+            )
 
 
 def _tags(changes: Sequence[Change], module: float) -> Iterator[Wish]:
