@@ -10,6 +10,7 @@ import numpy as np
 from trussio.drawing.answers import question
 from trussio.drawing.framework import framework_of
 from trussio.drawing.records import Strokes
+from trussio.errors import UnreadableError
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -26,10 +27,15 @@ def shown_framework(
 
     Raises UnreadableError `no-truss` and `linework-too-dense`.
     """
-    found = framework_of(linework, factor=factor, inch=inch, layers=layers, answers=answers)
-    webless = all(part.role != "web" for truss in found.trusses for part in truss.members.values())
-    if not webless or not len(linework.hidden) or answers.hidden is not None:
-        return found
+    try:
+        found = framework_of(linework, factor=factor, inch=inch, layers=layers, answers=answers)
+    except UnreadableError:
+        if not len(linework.hidden) or answers.hidden is not None:
+            raise
+    else:
+        webless = all(part.role != "web" for truss in found.trusses for part in truss.members.values())
+        if not webless or not len(linework.hidden) or answers.hidden is not None:
+            return found
     whole = replace(linework, strokes=_both(linework.strokes, linework.hidden))
     again = framework_of(whole, factor=factor, inch=inch, layers=layers, answers=answers)
     asked = question(

@@ -42,12 +42,15 @@ def tied_ends(axes: Axes, reach: Reach) -> tuple[Net, list[Change]]:
     return Net(axes=axes, nodes=nodes, ends=ends), changes
 
 
-def without_points(net: Net, reach: Reach) -> tuple[Net, list[Change]]:
-    """Lines whose two ends are one node are dropped: zero length, or specks left over from trimming."""
+def without_points(net: Net, reach: Reach, drawn: Floats | None = None) -> tuple[Net, list[Change]]:
+    """Lines whose two ends are one node are dropped: zero length, or specks left over from trimming.
+
+    `drawn` are their lengths before ends were joined.
+    """
     rows = np.flatnonzero(net.ends[:, 0] == net.ends[:, 1])
     if not rows.size:
         return net, []
-    lengths = net.axes.lengths
+    lengths = net.axes.lengths if drawn is None else drawn
     changes = [
         Change(
             kind="speck-dropped" if lengths[row] > reach.noise else "zero-length-dropped",

@@ -44,12 +44,14 @@ def healed(net: Net, reach: Reach) -> Healed:
         net, more = without_duplicates(net, reach)
         changes += more
         contacts = contacts_within(net, reach.report)
+    drawn = net.axes.lengths
     net, contacts, more = joined_near(net, contacts, reach)
     changes += more
     before = len(net.axes)
-    for step in (without_points, without_duplicates):
-        net, more = step(net, reach)
-        changes += more
+    net, more = without_points(net, reach, drawn)
+    changes += more
+    net, more = without_duplicates(net, reach)
+    changes += more
     if len(net.axes) != before:
         contacts = contacts_within(net, reach.silent)
     return Healed(net=net, contacts=contacts, changes=tuple(changes))

@@ -16,7 +16,16 @@ from trussio.drawing.recognise.sizing import sized
 from trussio.drawing.recognise.supports import supports_of
 from trussio.drawing.sizes import read_sizes, section_of
 from trussio.model.change import Assumption, Question, Source
-from trussio.model.loading import JointLoad, LineLoad, Loads, PointLoad, SelfWeight, SupportMovement
+from trussio.model.loading import (
+    JointLoad,
+    LineLoad,
+    Loads,
+    Longer,
+    PointLoad,
+    SelfWeight,
+    SupportMovement,
+    Warmer,
+)
 from trussio.model.truss import Curve, Joint, Member, SectionId, Truss
 
 if TYPE_CHECKING:
@@ -304,7 +313,7 @@ def _strange(load: Load, joints: Mapping[JointId, Joint], members: Mapping[Membe
         names.append((load.support, load.support in joints))
     elif isinstance(load, SelfWeight):
         names += [] if load.of == "all" else [(member, member in members) for member in load.of]
-    else:
+    elif isinstance(load, (LineLoad, PointLoad, Longer, Warmer)):
         member = load.on.member
         names += [] if member is None else [(member, member in members)]
         names += [(place, place in joints) for place in _places(load) if isinstance(place, str)]

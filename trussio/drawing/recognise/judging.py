@@ -23,8 +23,15 @@ if TYPE_CHECKING:
     from trussio.drawing.recognise.frame import Frame
     from trussio.drawing.recognise.roles import Recognised
 
-LEAST_SLENDERNESS: Final = 1.2
+LEAST_SLENDERNESS: Final = 1.6
 """Span over height of a truss, at least."""
+MISSING: Final = 2
+MISSING_SHARE: Final = 0.1
+"""So many segments may be missing of those that make a plane truss stiff, and for each joint this share more."""
+EQUAL: Final = 0.02
+LEAST_RADIUS: Final = 0.3
+"""The radius of a curved chord is at least this share of the span."""
+TIGHT_SHARE: Final = 0.05
 CHORD_SHARE: Final = 0.5
 """At least this share of its joints lies on the chords."""
 BACKWARD: Final = 0.02
@@ -132,7 +139,33 @@ def is_truss(truss: Recognised) -> bool:
         and on_chords >= CHORD_SHARE * core.size
         and _forward(frame, outline.upper, truss.span)
         and _forward(frame, outline.lower, truss.span)
+        and _bends_gently(truss)
+        and (_is_braced(truss, core.size) or _is_couple(truss))
     )
+
+
+def _is_braced(truss: Recognised, joints: int) -> bool:
+    """Whether there are webs, and nearly as many segments as a plane truss needs: twice its joints, less three."""
+    segments = int(truss.frame.core.sum())
+    webs = sum(1 for part in truss.members.values() if part.role == "web")
+    return webs > 0 and segments >= 2 * joints - 3 - MISSING - MISSING_SHARE * joints
+
+
+def _is_couple(truss: Recognised) -> bool:
+    """Two equal rafters and a level tie, and nothing else."""
+    if len(truss.members) != 3 or truss.outline.upper.size != 3 or truss.outline.lower.size != 2:
+        return False
+    left, apex, right = truss.frame.places[truss.outline.upper]
+    sizes = np.hypot(*(apex - left)), np.hypot(*(apex - right))
+    level = abs(right[1] - left[1]) <= EQUAL * truss.span
+    return bool(level and abs(sizes[0] - sizes[1]) <= EQUAL * max(sizes))
+
+
+def _bends_gently(truss: Recognised) -> bool:
+    """Whether curved pieces are few, or of a radius that a chord can have."""
+    sticks = truss.frame.sticks
+    tight = (sticks.sweep != 0) & (sticks.radius < LEAST_RADIUS * truss.span)
+    return bool(tight.sum() <= TIGHT_SHARE * len(sticks))
 
 
 def _forward(frame: Frame, way: Ints, span: float) -> bool:
