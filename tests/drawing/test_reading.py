@@ -1,0 +1,209 @@
+"""From the sample drawings and small ones like them to documents: names, curves, sizes, supports, basis."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from random import Random
+from typing import TYPE_CHECKING
+
+import pytest
+
+from tests.faulty.files import written
+from tests.faulty.plans import plan
+from tests.faulty.sheets import single_lines
+from trussio.drawing.answers import read_answers, write_answers
+from trussio.drawing.reading import Reading, read_drawing
+from trussio.errors import UnreadableError, UsageError
+from trussio.model.basis import Assignment, Basis
+from trussio.model.loading import JointLoad, LineLoad, LoadCase, Loads, RunId, Target
+from trussio.model.material import Material, Section
+from trussio.model.truss import Curve, JointId, MaterialId, MemberId, SectionId, Support
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from tests.faulty.plans import Kind
+    from tests.faulty.sheets import Sheet
+
+HALL = "samples/hall/hall-truss-2.dxf"
+BARN = "samples/barn/barn-truss-b.dxf"
+
+
+def sheet_of(kind: Kind, *, labels: bool = True) -> Sheet:
+    rng = Random(f"reading-{kind}")  # noqa: S311  # not for secrets
+    return single_lines(plan(rng, kind), rng, labels=labels)
+
+
+def read(sheet: Sheet, **given: object) -> Reading:
+    return read_drawing(written(sheet), **given)  # type: ignore[arg-type]  # names of parameters
+
+
+def answered(sheet: Sheet, answer: Callable[[str], str]) -> Reading:
+    """Read, answer every question, and read again."""
+    first = read(sheet)
+    text = write_answers("a", first.questions)
+    for asked in first.questions:
+        text = text.replace(
+            '"answer": "",\n      "author": ""', f'"answer": "{answer(asked.code)}",\n      "author": "A B"', 1
+        )
+    return read(sheet, answers=read_answers(text, "answers.json"))
+
+
+def test_the_hall_is_a_bowstring_on_two_heels() -> None:
+    reading = read_drawing(HALL)
+    (truss,) = reading.trusses
+    assert reading.questions == ()
+    assert truss.units == "us"
+    assert truss.members[MemberId("bottom")].through == tuple(f"B{number}" for number in range(9))
+    top = truss.members[MemberId("top")]
+    assert top.through == ("B0", "T1", "T2", "T3", "T4", "T5", "T6", "T7", "B8")
+    assert top.curve == Curve(radius=723.0, bows="up")
+    assert top.label == "2-3x10"
+    assert sum(member.role == "web" for member in truss.members.values()) == 13
+    assert truss.supports == {"B0": Support(holds=("x", "y")), "B8": Support(holds=("y",))}
+    assert any("lowest outer joints" in assumption.what for assumption in truss.assumptions.values())
+
+
+def test_every_gap_of_the_hall_is_told_with_its_distance_and_handle() -> None:
+    changes = [change for change in read_drawing(HALL).changes if change.kind == "end-extended"]
+    assert len(changes) == 13
+    assert all(change.distance == pytest.approx(0.25) and len(change.handles) == 1 for change in changes)
+
+
+def test_the_barn_is_in_millimetres_with_two_rafters() -> None:
+    (truss,) = read_drawing(BARN).trusses
+    assert truss.units == "si"
+    assert truss.joints[JointId("B6")].x == pytest.approx(12000.0)
+    assert [name for name in truss.members if not name.startswith("w")] == ["bottom", "top-1", "top-2"]
+    assert truss.members[MemberId("w1")].label == "rod 24"
+
+
+def test_the_source_names_the_entities_behind_joints_and_members() -> None:
+    (truss,) = read_drawing(HALL).trusses
+    assert truss.source is not None
+    assert truss.source.digest.startswith("sha256:")
+    assert truss.source.joints.keys() == truss.joints.keys()
+    assert truss.source.members.keys() == truss.members.keys()
+    assert all(truss.source.joints.values())
+    assert all(truss.source.members.values())
+
+
+def test_a_basis_gives_sections_material_and_loads_as_assumptions() -> None:
+    loads = Loads(
+        cases={RunId("D"): LoadCase(loads=(LineLoad(on=Target(role="top-chord"), direction="down", value=9.0),))}
+    )
+    basis = Basis(
+        name="basis.json",
+        sections={
+            SectionId("2-3 x 10"): Section(width=2.625, depth=9.5, plies=2),
+            SectionId("web"): Section(width=1.625, depth=5.5),
+        },
+        materials={MaterialId("df1"): Material(E=1.7e6)},
+        members={"web": Assignment(section=SectionId("web"))},
+        loads=loads,
+    )
+    (truss,) = read_drawing(HALL, basis=basis).trusses
+    assert truss.members[MemberId("top")].section == "2-3 x 10"
+    assert {member.material for member in truss.members.values()} == {"df1"}
+    assert truss.loads.cases == loads.cases
+    assert any(assumption.rests_on == "basis.json" for assumption in truss.assumptions.values())
+
+
+def test_a_nominal_label_becomes_a_section_only_by_a_stated_sizing() -> None:
+    (bare,) = read_drawing(HALL).trusses
+    assert bare.sections == {}
+    (sized,) = read_drawing(HALL, basis=Basis(name="b", sizing="before-1970")).trusses
+    section = sized.section_of(MemberId("w1"))
+    assert section is not None
+    assert (section.width, section.depth, section.sizing) == (1.625, 5.5, "before-1970")
+
+
+def test_supports_of_a_basis_replace_the_assumed_ones() -> None:
+    basis = Basis(
+        name="b", supports={JointId("B1"): Support(holds=("x", "y")), JointId("Z9"): Support(holds=("y",))}
+    )
+    reading = read_drawing(HALL, basis=basis)
+    assert list(reading.trusses[0].supports) == ["B1"]
+    assert [asked.code for asked in reading.questions] == ["support-without-joint"]
+
+
+def test_a_load_on_what_is_not_there_is_left_out_and_asked_about() -> None:
+    loads = Loads(cases={RunId("D"): LoadCase(loads=(JointLoad(joint=JointId("T99"), fy=-5.0),))})
+    reading = read_drawing(HALL, basis=Basis(name="b", loads=loads))
+    assert reading.trusses[0].loads.cases[RunId("D")].loads == ()
+    assert [asked.code for asked in reading.questions] == ["load-without-place"]
+
+
+def test_an_open_question_stands_in_the_truss_as_an_unconfirmed_assumption() -> None:
+    sheet = sheet_of("howe")
+    sheet.insunits = None
+    reading = read(sheet)
+    assert [asked.code for asked in reading.questions] == ["which-unit"]
+    open_ones = [
+        a for a in reading.trusses[0].assumptions.values() if a.what.startswith(reading.questions[0].asks)
+    ]
+    assert len(open_ones) == 1
+    assert open_ones[0].confirmed is None
+
+
+def test_an_answer_settles_a_question_and_keeps_who_gave_it() -> None:
+    sheet = sheet_of("king-post")
+    for x in (0.0, sheet.plan.span):
+        sheet.add("polyline", (x, 0.0), (x - 6, -10.0), (x + 6, -10.0), closed=True, layer="SUPPORT")
+    reading = answered(sheet, lambda _: "x y")
+    (truss,) = reading.trusses
+    assert reading.questions == ()
+    assert {support.holds for support in truss.supports.values()} == {("x", "y")}
+    assert [a.confirmed for a in truss.assumptions.values() if "A support is drawn" in a.what] == ["A B", "A B"]
+
+
+@pytest.mark.parametrize(("answer", "joints"), [("tail", 1), ("drop", 0)])
+def test_a_tail_stays_or_goes_by_the_answer(answer: str, joints: int) -> None:
+    sheet = sheet_of("king-post")
+    row = sheet.rows("top-chord", "line")[0]
+    (x, y), (u, v) = sorted(sheet.entities[row].points)
+    size = ((u - x) ** 2 + (v - y) ** 2) ** 0.5
+    sheet.put(row, points=((x - (u - x) / size * 18, y - (v - y) / size * 18), (u, v)))
+    reading = answered(sheet, lambda _: answer)
+    assert len(reading.trusses[0].joints) == len(sheet.plan.joints) + joints
+
+
+def test_several_trusses_come_as_several_documents_and_one_can_be_picked() -> None:
+    sheet = sheet_of("fink")
+    down = -max(y for _, y in sheet.plan.joints) - 180.0
+    for entity in list(sheet.entities):
+        sheet.entities.append(replace(entity, points=tuple((x, y + down) for x, y in entity.points)))
+    reading = read(sheet)
+    assert len(reading.trusses) == 2
+    assert [asked.code for asked in reading.questions] == ["several-trusses"]
+    assert len(read(sheet, part=2).trusses) == 1
+    with pytest.raises(UsageError, match="The sheet holds 2 trusses"):
+        read(sheet, part=3)
+
+
+def test_a_place_of_a_truss_is_found_again_on_the_sheet() -> None:
+    sheet = sheet_of("howe")
+    sheet.insunits, sheet.per_inch = 2, 1 / 12
+    reading = read(sheet)
+    (place,) = reading.placements
+    span = sheet.plan.span
+    assert place.in_plane((span, 0.0)) == pytest.approx((span / 12, 0.0), abs=1e-9)
+    assert place.in_truss((span / 12, 0.0)) == pytest.approx((span, 0.0), abs=1e-9)
+
+
+def test_a_layer_can_be_ignored_by_the_users_map() -> None:
+    sheet = sheet_of("fink")
+    sheet.add("line", (0.0, 0.0), (sheet.plan.span, 40.0), layer="SKETCH")
+    plain = read(sheet_of("fink")).trusses[0]
+    told = read(sheet, layers={"sketch": "ignore"})
+    assert told.trusses[0].joints == plain.joints
+    assert any(change.says == "1 line set aside: user's map." for change in told.changes)
+
+
+def test_a_drawing_without_a_truss_is_refused_with_a_way_out() -> None:
+    sheet = sheet_of("fink")
+    sheet.entities = [entity for entity in sheet.entities if entity.stick < 2][:2]
+    with pytest.raises(UnreadableError) as refusal:
+        read(sheet)
+    assert refusal.value.code == "no-truss"
+    assert refusal.value.do == "Give a drawing of the truss in elevation, or say which layers hold it."
