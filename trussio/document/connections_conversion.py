@@ -90,7 +90,8 @@ def _piece(piece: Piece, convert: Convert, factors: Factors) -> Piece:
 
 def _fasteners(one: Fasteners, convert: Convert, factors: Factors) -> Fasteners:
     length, _, stress = factors
-    return one._replace(
+    return replace(
+        one,
         diameter=convert(one.diameter, length),
         spacing=_maybe(one.spacing, convert, length),
         gauge=_maybe(one.gauge, convert, length),

@@ -22,7 +22,7 @@ def encode_connection(connection: Connection) -> Object:
             "joint": one.joint,
             "pieces": [entry(piece._asdict()) for piece in one.pieces],
             "into": one.into,
-            "fasteners": None if one.fasteners is None else entry(one.fasteners._asdict()),
+            "fasteners": None if one.fasteners is None else entry(dict(vars(one.fasteners))),
             "butt": None if one.butt is None else entry(one.butt._asdict()),
             "seat": None if one.seat is None else entry(one.seat._asdict()),
             "notch": None if one.notch is None else entry(one.notch._asdict()),

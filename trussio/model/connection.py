@@ -12,6 +12,7 @@ What is None was not said. Lengths in base lengths, stresses in psi or MPa. The 
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 if TYPE_CHECKING:
@@ -47,7 +48,8 @@ class Piece(NamedTuple):
     end_grain: bool | None = None
 
 
-class Fasteners(NamedTuple):
+@dataclass(frozen=True, kw_only=True)
+class Fasteners:
     """A group of fasteners of one kind: `count` in `rows`, `spacing` in a row and `gauge` between rows.
 
     `diameter` is that of the bolt, screw or nail, `connector` that of the ring or plate round the bolt. `gap` is

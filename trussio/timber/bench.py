@@ -24,6 +24,7 @@ from trussio.timber.european_checks import (
     european_stock_of,
     is_european,
 )
+from trussio.timber.joints import ends_at
 from trussio.timber.lengths import segment_lengths
 from trussio.timber.segment_checks import (
     FLOOR,
@@ -44,6 +45,7 @@ if TYPE_CHECKING:
     from trussio.model.forces import Results, SegmentForces
     from trussio.model.loading import RunId
     from trussio.model.truss import MemberId, Segment, SegmentId, Truss
+    from trussio.timber.fastened import Value
     from trussio.timber.lengths import SegmentLength
 
 TEMPERATE: Final = 70.0
@@ -94,6 +96,8 @@ class Bench:
         self.states = states
         self.lengths = segment_lengths(truss) if lengths is None else lengths
         self.segments: Mapping[str, Segment] = {segment.id: segment for segment in truss.segments}
+        self.ends = ends_at(truss) if truss.connections else {}
+        self.groups: dict[tuple[object, ...], Value] = {}
         self.durations = {state.kinds: duration_factor(state.kinds) for state in states}
         self._stocks: dict[tuple[object, object], Stock | EuropeanStock] = {}
         self._designs: dict[tuple[object, ...], Design] = {}
@@ -159,6 +163,11 @@ class Bench:
         whole = self.lengths[segment.id].stick if member.role == "web" else None
         return self.given.lateral.get(segment.member, whole)
 
+    def use(self, state: State) -> Use:
+        """The conditions of use under one run."""
+        temperature = TEMPERATE if self.given.temperature is None else self.given.temperature
+        return Use(CD=self.durations[state.kinds], wet=bool(self.given.wet), temperature=temperature)
+
     def _scaled(self, segment: Segment, scale: float) -> Lengths:
         size, across = self.lengths[segment.id], self.across(segment)
         return Lengths(
@@ -171,8 +180,7 @@ class Bench:
         member, CD = self.truss.members[segment.member], self.durations[state.kinds]
         key = (member.section, member.material, CD.value, segment.member if stock.kind == "glulam" else "")
         if key not in self._designs:
-            temperature = TEMPERATE if self.given.temperature is None else self.given.temperature
-            use = Use(CD=CD, wet=bool(self.given.wet), temperature=temperature)
+            use = self.use(state)
             stick = self.lengths[segment.id].stick * INCH[self.truss.units]
             self._designs[key] = design_of(stock, use, length=stick)
         size = self.lengths[segment.id]

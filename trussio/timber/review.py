@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Final
 from trussio.model.check import Check, Subject
 from trussio.model.loading import RunId
 from trussio.timber.bench import Bench, Conditions, State, carried
+from trussio.timber.review_connections import CONNECTIONS, connection_checks, connection_review, joined
 from trussio.timber.review_members import member_checks, segment_review
 from trussio.timber.working import NOTHING, not_evaluated
 
@@ -28,6 +29,7 @@ TIMELESS: Final = (
     "no duration is known for {}: enter its kind (dead, snow, roof-live, live, wind, post-tension, imposed)"
 )
 UNLOADED: Final = "the document knows no such run, or it holds no load: run the analysis again"
+NOT_NAMED: Final = "no connection names {} here: enter what fastens it"
 CONNECTION: Final = (
     "no connections are in the document: enter what fastens this joint; net section, tear-out and shear there are "
     "open with it"
@@ -46,7 +48,7 @@ def review(truss: Truss, results: Results, conditions: Conditions | None = None)
 
 def all_checks(bench: Bench) -> list[Check]:
     """Every check of every element in every state of a bench, in document order."""
-    return [*member_checks(bench), *_joints(bench)]
+    return [*member_checks(bench), *connection_checks(bench), *_joints(bench)]
 
 
 def bench_of(truss: Truss, results: Results, conditions: Conditions | None) -> tuple[Bench, list[Check]]:
@@ -60,6 +62,9 @@ def checks_of(bench: Bench, element: str) -> list[Check]:
     segment = bench.segments.get(element)
     if segment is not None:
         return segment_review(bench, segment)
+    name = element.removeprefix(CONNECTIONS)
+    if name != element:
+        return connection_review(bench, name) if name in bench.truss.connections else []
     return [check for check in _joints(bench) if check.element == element]
 
 
@@ -114,12 +119,14 @@ def _states(truss: Truss, results: Results) -> tuple[list[State], list[Check]]:
 
 
 def _joints(bench: Bench) -> list[Check]:
-    """For each joint where a stick ends on another, the greatest force that its connection must carry."""
+    """For each joint where a stick ends that no connection names, the greatest force that is carried there."""
+    named = joined(bench.truss)
     ends: dict[JointId, list[tuple[MemberId, int]]] = {}
     meeting: dict[JointId, int] = {}
     for name, member in bench.truss.members.items():
-        ends.setdefault(member.through[0], []).append((name, 0))
-        ends.setdefault(member.through[-1], []).append((name, -1))
+        for joint, end in ((member.through[0], 0), (member.through[-1], -1)):
+            if (name, joint) not in named:
+                ends.setdefault(joint, []).append((name, end))
         for joint in member.through:
             meeting[joint] = meeting.get(joint, 0) + 1
     segments: dict[MemberId, list[SegmentId]] = {}
@@ -136,11 +143,14 @@ def _joints(bench: Bench) -> list[Check]:
                 ),
                 default=None,
             )
-            checks.append(_connection(bench.truss, joint, greatest))
+            reason = CONNECTION if not named else NOT_NAMED.format(", ".join(name for name, _ in ends[joint]))
+            checks.append(_connection(bench.truss, joint, greatest, reason))
     return checks
 
 
-def _connection(truss: Truss, joint: JointId, greatest: tuple[float, RunId, MemberId] | None) -> Check:
+def _connection(
+    truss: Truss, joint: JointId, greatest: tuple[float, RunId, MemberId] | None, reason: str
+) -> Check:
     demand, run = NOTHING, None
     if greatest is not None:
         force, run, name = greatest
@@ -151,5 +161,5 @@ def _connection(truss: Truss, joint: JointId, greatest: tuple[float, RunId, Memb
         of=Subject(element=f"/joints/{joint}", run=run),
         demand=demand,
         unit="lbf" if truss.units == "us" else "N",
-        reason=CONNECTION,
+        reason=reason,
     )

@@ -1,0 +1,353 @@
+"""A group of fasteners in its layers: what it may carry across one plane, or across both of a symmetric joint.
+
+Terms: *double* is a joint of three layers whose outer two carry alike: one value for both planes, on the thinner
+side piece. Any other joint is taken plane by plane in single shear; a layer that both its planes push the same way
+lends each its share of the thickness. Rows run along the first stick that ends at the joint. Inches, psi, lbf.
+Source: NDS-2018 11.3, 12.3, 13.2, as marked by the parts; the share of the thickness is an own derivation.
+"""
+
+from __future__ import annotations
+
+from math import hypot
+from typing import TYPE_CHECKING, Final, NamedTuple
+
+from trussio.errors import UsageError
+from trussio.timber import tables
+from trussio.timber.fasteners import bolt, lag_screw, nail, threaded_bolt, wood_screw
+from trussio.timber.geometry_factors import GeometryFactor, Placement, geometry_factor
+from trussio.timber.group_action import group_action, slip_modulus
+from trussio.timber.joints import Layer, Vector, angle_between
+from trussio.timber.lateral import (
+    Piece,
+    adjusted_lateral,
+    connection_temperature_factor,
+    connection_wet_factor,
+    end_grain_factor,
+    lateral_value,
+)
+from trussio.timber.rings import (
+    GROUPS,
+    ConnectorGeometry,
+    ConnectorPlacement,
+    capped,
+    connector_geometry,
+    connector_modulus,
+    connector_values,
+    connector_wet_factor,
+    metal_side_factor,
+    species_group,
+    value_at_angle,
+)
+from trussio.timber.working import MEMORY, derived
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from trussio.model.check import Derivation
+    from trussio.timber.fasteners import Fastener
+    from trussio.timber.working import Figure
+
+RINGS: Final = ("split ring", "shear plate")
+SAME: Final = 0.01
+"""Part of a size within which a measured diameter is that of the table."""
+FAR: Final = 1e6
+"""Distance (in) to the end of a stick that runs through."""
+
+
+class Group(NamedTuple):
+    """Fasteners in inches and psi, and the conditions that count for all of them."""
+
+    kind: str
+    diameter: float
+    number: int
+    rows: int
+    spacing: float | None
+    gauge: float | None
+    connector: float | None
+    length: float | None
+    gap: float
+    threads_bear: bool
+    separate_plates: bool
+    Fyb: float | None
+    wet_when_made: bool
+    wet: bool
+    temperature: float
+
+    @property
+    def in_row(self) -> int:
+        """The fasteners of the longest row."""
+        return -(-self.number // self.rows)
+
+
+class Crossing(NamedTuple):
+    """A force across one plane or, in double shear, both: the layers by number and how much of each bears.
+
+    `own` are the forces of all layers on the fasteners.
+    """
+
+    force: Vector
+    own: tuple[Vector, ...]
+    main: int
+    side: int
+    shares: tuple[float, float]
+    double: bool
+
+
+class Value(NamedTuple):
+    """What a group may carry, with the geometry of every layer."""
+
+    Z: Derivation
+    geometries: tuple[GeometryFactor | ConnectorGeometry, ...]
+
+
+def crossings(layers: Sequence[Layer], forces: Sequence[Vector], planes: Sequence[Vector]) -> list[Crossing]:
+    """The forces to check: one in double shear, else one for each plane."""
+    sizes = [hypot(*force) for force in forces]
+    if len(layers) == 3:
+        first, last = forces[0], forces[2]
+        alike = hypot(first[0] - last[0], first[1] - last[1]) <= 1e-6 * max(sizes)
+        kin = layers[0].member == layers[2].member
+        if alike and kin:
+            side = 0 if layers[0].thickness <= layers[2].thickness else 2
+            return [Crossing(forces[1], tuple(forces), 1, side, (1.0, 1.0), double=True)]
+    found = []
+    for i, plane in enumerate(planes):
+        size = hypot(*plane)
+        near, far = (min(1.0, size / sizes[j]) if sizes[j] else 1.0 for j in (i, i + 1))
+        found.append(Crossing(plane, tuple(forces), i + 1, i, (far, near), double=False))
+    return found
+
+
+def dowel_value(layers: Sequence[Layer], at: Crossing, group: Group, CD: Figure) -> Value:
+    """Z' of the bolts, screws or nails alone. Raises UsageError that names what is missing or not covered."""
+    fastener = _fastener(group)
+    main, side = layers[at.main], layers[at.side]
+    thick = (main.thickness * at.shares[0], side.thickness * at.shares[1])
+    pieces = tuple(
+        Piece(
+            thickness=t,
+            G=layer.G,
+            angle=angle_between(at.force, layer.grain),
+            end_grain=bool(layer.piece.end_grain),
+            Fe=layer.Fe,
+        )
+        for layer, t in zip((main, side), thick, strict=True)
+    )
+    penetration = None if fastener.kind == "bolt" else _penetration(layers, group, fastener)
+    yielding = lateral_value(
+        fastener=fastener,
+        main=pieces[0],
+        side=pieces[1],
+        shear="double" if at.double else "single",
+        penetration=penetration,
+        gap=group.gap,
+    )
+    metal = main.grain is None or side.grain is None
+    factors: dict[str, Figure] = {
+        "CD": CD,
+        "CM": connection_wet_factor(
+            wet_when_made=group.wet_when_made,
+            wet_in_service=group.wet,
+            diameter=group.diameter,
+            fasteners=group.number,
+            rows=group.rows,
+            separate_plates=group.separate_plates,
+        ),
+        "Ct": connection_temperature_factor(temperature=group.temperature, wet=group.wet),
+        "Cg": _group_action(layers, at, group, slip_modulus(group.diameter, metal_side=metal)),
+    }
+    slim = min(thick[0], (2 if at.double else 1) * thick[1]) / group.diameter
+    geometries = tuple(
+        geometry_factor(_placement(layers, i, at, group, slim), group.diameter)
+        for i in ((1, 0, 2) if at.double else (at.main, at.side))
+        if layers[i].grain is not None
+    )
+    if geometries:
+        factors["C_delta"] = min((one.factor for one in geometries), key=lambda factor: factor.value)
+    factors["Ceg"] = end_grain_factor(end_grain=any(piece.end_grain for piece in pieces))
+    return Value(adjusted_lateral(yielding.Z, factors, fasteners=group.number), geometries)
+
+
+def _fastener(group: Group) -> Fastener:
+    if group.kind in ("bolt", *RINGS):
+        make = threaded_bolt if group.threads_bear else bolt
+        return make(group.diameter, Fyb=group.Fyb)
+    if group.kind == "lag screw":
+        return lag_screw(group.diameter, length=group.length, Fyb=group.Fyb)
+    if group.length is None:
+        raise UsageError(
+            "value-missing", where=group.kind, what="its length is not given.", do="Enter it as measured."
+        )
+    if group.kind == "nail":
+        return nail(diameter=group.diameter, length=group.length, Fyb=group.Fyb)
+    for number, (nominal, _) in tables.dowels()["wood_screw"].items():
+        if abs(nominal - group.diameter) <= SAME * nominal:
+            return wood_screw(int(number), length=group.length, Fyb=group.Fyb)
+    raise UsageError(
+        "unknown-fastener",
+        where=group.kind,
+        what=f"no wood screw of {group.diameter:g} in is tabulated here.",
+        do="Enter the diameter of its shank, that of number 6 to 14.",
+    )
+
+
+def _penetration(layers: Sequence[Layer], group: Group, fastener: Fastener) -> float:
+    if group.length is None or len(layers) != 2:
+        raise UsageError(
+            "value-missing",
+            where=group.kind,
+            what="its length is not given, or it goes through more than two pieces.",
+            do="Enter the length, and one connection for each pair of pieces.",
+        )
+    into = group.length - layers[0].thickness
+    return min(into - (fastener.tip if group.kind == "lag screw" else 0.0), layers[1].thickness)
+
+
+def _group_action(layers: Sequence[Layer], at: Crossing, group: Group, gamma: Figure) -> Derivation:
+    """Cg, of the gross sections; a piece loaded across its grain counts the width of the group."""
+    if group.in_row > 1 and group.spacing is None:
+        raise _distance("spacing")
+    main = _stiffness(layers[at.main], at.force, group)
+    sides = (layers[0], layers[2]) if at.double else (layers[at.side],)
+    side = sum(_stiffness(layer, at.force, group) for layer in sides)
+    return group_action(
+        in_row=group.in_row,
+        spacing=group.spacing or 1.0,
+        gamma=gamma,
+        EA_main=main,
+        EA_side=side,
+        diameter=group.connector or group.diameter,
+    )
+
+
+def _stiffness(layer: Layer, force: Vector, group: Group) -> float:
+    angle = angle_between(force, layer.grain)
+    depth = FAR if layer.depth is None else layer.depth
+    if angle == 0:
+        return layer.E * layer.thickness * depth
+    wide = (group.spacing or group.diameter) if group.rows == 1 else (group.rows - 1) * (group.gauge or 0.0)
+    return layer.E * layer.thickness * min(depth, wide or group.diameter)
+
+
+def _distance(name: str) -> UsageError:
+    return UsageError(
+        "distance-missing",
+        where="fasteners",
+        what=f"the {name} is not given.",
+        do=f"Enter the {name} as measured.",
+    )
+
+
+def _towards_end(layer: Layer, own: Vector) -> bool:
+    """Whether the fasteners push towards the end of the layer; `own` is what it does to them."""
+    if layer.inward is None:
+        return False
+    pull = own[0] * layer.inward[0] + own[1] * layer.inward[1]
+    return pull < 0 if layer.member is None else pull > 0  # a plate ends on the side to which the stick goes
+
+
+def _placement(layers: Sequence[Layer], i: int, at: Crossing, group: Group, slim: float) -> Placement:
+    layer = layers[i]
+    loaded, other = _edges(layer, at.own[i])
+    return Placement(
+        angle=angle_between(at.force, layer.grain),
+        end=_end(layer),
+        towards_end=_towards_end(layer, at.own[i]),
+        edge=other,
+        loaded_edge=loaded,
+        bearing_over_diameter=slim,
+        in_row=group.in_row,
+        spacing=group.spacing,
+        rows=group.rows,
+        gauge=group.gauge,
+    )
+
+
+def _end(layer: Layer) -> float:
+    end = FAR if layer.inward is None else layer.piece.end
+    if end is None:
+        raise _distance(f"end distance in {layer.name}")
+    return end
+
+
+def _edges(layer: Layer, own: Vector) -> tuple[float, float]:
+    """Distances to the edge that the fasteners push towards, and to the other one."""
+    piece, grain = layer.piece, layer.grain or (1.0, 0.0)
+    upper = piece.edge if piece.upper_edge is None else piece.upper_edge
+    lower = piece.edge if piece.lower_edge is None else piece.lower_edge
+    if upper is None or lower is None:
+        raise _distance(f"edge distance in {layer.name}")
+    normal = (-grain[1], grain[0])
+    faces_up = normal[1] > 0 or (normal[1] == 0 and normal[0] < 0)
+    pushed_up = (own[0] * normal[0] + own[1] * normal[1] < 0) == faces_up
+    return (upper, lower) if pushed_up else (lower, upper)
+
+
+def ring_value(layers: Sequence[Layer], at: Crossing, group: Group, CD: Figure, species: Sequence[str]) -> Value:
+    """N' of the rings or shear plates of one plane, or of both of a double joint. `species` follows the layers."""
+    name = _ring_name(group)
+    wet = connector_wet_factor(wet_when_made=group.wet_when_made, wet_in_service=group.wet)
+    Ct = connection_temperature_factor(temperature=group.temperature, wet=group.wet)
+    Cg = _group_action(layers, at, group, connector_modulus(name))
+    chosen = (at.main, 0, 2) if at.double else (at.main, at.side)
+    metal = any(layers[i].grain is None for i in chosen)
+    values: list[Derivation] = []
+    geometries: list[ConnectorGeometry] = []
+    for i in dict.fromkeys(chosen):
+        layer = layers[i]
+        if layer.grain is None:
+            continue
+        faces = 2 if 0 < i < len(layers) - 1 else 1
+        kind = GROUPS[int(species_group(species[i]).value) - 1]
+        table = connector_values(name=name, group=kind, faces=faces, thickness=layer.thickness)
+        loaded, other = _edges(layer, at.own[i])
+        angle = angle_between(at.force, layer.grain)
+        place = connector_geometry(
+            name,
+            ConnectorPlacement(
+                angle=angle,
+                end=_end(layer),
+                towards_end=_towards_end(layer, at.own[i]),
+                edge=other,
+                loaded_edge=loaded,
+                spacing=group.spacing if group.number > 1 else None,
+            ),
+        )
+        geometries.append(place)
+        factors: dict[str, Figure] = {"CD": CD, "CM": wet, "Ct": Ct, "Cg": Cg, "C_delta": place.factor}
+        Cst = metal_side_factor(name, kind, metal_side=metal)
+        P = _product("P'", table.P, {**factors, "Cst": Cst})
+        Q = _product("Q'", table.Q, factors)
+        if not place.refusals:
+            values.append(capped(name, value_at_angle(P, Q, angle), bolt=group.diameter))
+    count = group.number * (2 if at.double else 1)
+    if not values:
+        return Value(derived("N'", 0.0, "lbf", "not permitted", "NDS-2018 13.3.2"), tuple(geometries))
+    least = min(values, key=lambda value: value.value)
+    formula = f"{count} times the least of the pieces"
+    return Value(
+        derived("N' group", count * least.value, "lbf", formula, "NDS-2018 13.2", least), tuple(geometries)
+    )
+
+
+def _product(symbol: str, reference: Derivation, factors: dict[str, Figure]) -> Derivation:
+    value = reference.value
+    for factor in factors.values():
+        value *= factor.value if not isinstance(factor, (int, float)) else factor
+    steps = (reference, *(factor for factor in factors.values() if not isinstance(factor, (int, float))))
+    formula = " x ".join((symbol.rstrip("'"), *factors))
+    return derived(symbol, value, "lbf", formula, "NDS-2018 table 11.3.1", *steps, source=MEMORY)
+
+
+def _ring_name(group: Group) -> str:
+    wanted = "split ring" if group.kind == "split ring" else "shear plate"
+    for name, data in tables.connectors()["connectors"].items():
+        if name.endswith(wanted) and abs(data["diameter"] - (group.connector or 0.0)) <= SAME * data["diameter"]:
+            return name
+    known = ", ".join(name for name in tables.connectors()["connectors"] if name.endswith(wanted))
+    raise UsageError(
+        "unknown-connector",
+        where=wanted,
+        what=f"none of {group.connector or 0:g} in is tabulated here.",
+        do=f"Enter one of {known}.",
+    )

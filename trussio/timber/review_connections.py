@@ -1,0 +1,324 @@
+"""Every connection of a truss in every state: fasteners, butts, seats on walls, and what stays open.
+
+A joint whose sticks no connection names gives one open check with the force that it must carry. Fasteners that
+nobody knows are open with the force that crosses them; rings that are only inferred are read twice, with the bolts
+alone and with the rings. Distances of the document become inches here.
+Source: NDS-2018 chapters 3, 11 to 13, as marked by the parts; forces from statics.
+"""
+
+from __future__ import annotations
+
+from math import hypot
+from typing import TYPE_CHECKING, Final
+
+from trussio.errors import UsageError
+from trussio.model.check import Check, Subject
+from trussio.timber.bench import DRY, TEMPERATE, Bench, carried
+from trussio.timber.connection import connection_check
+from trussio.timber.fastened import RINGS, Crossing, Group, Value, crossings, dowel_value, ring_value
+from trussio.timber.joints import (
+    End,
+    Layer,
+    Vector,
+    closers,
+    force_on_joint,
+    layer_forces,
+    layers_of,
+    plane_forces,
+)
+from trussio.timber.review_seats import butt_check, us_stock, wall_check
+from trussio.timber.segment_checks import FLOOR
+from trussio.timber.stock import INCH, POUND, PSI, Stock
+from trussio.timber.working import NOTHING, derived, not_evaluated
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping, Sequence
+
+    from trussio.model.connection import Connection, Fasteners
+    from trussio.model.truss import JointId, MemberId, Truss
+    from trussio.timber.bench import State
+
+CONNECTIONS: Final = "/connections/"
+CLAUSE: Final = "NDS-2018 11.3, 12.3"
+UNKNOWN: Final = "nobody knows what fastens this joint: open it, or detect the metal, and enter the fasteners"
+DETAIL: Final = "a seat or notch is in the document; its checks are open in this review"
+INFERRED: Final = "the fasteners are inferred and not seen"
+WOOD: Final = "wood round the fasteners (net section, rows, group) and shear at the joint are open"
+
+
+def connection_checks(bench: Bench) -> list[Check]:
+    """Every check of every connection, in document order."""
+    return [check for name in bench.truss.connections for check in connection_review(bench, name)]
+
+
+def joined(truss: Truss) -> set[tuple[MemberId, JointId]]:
+    """The sticks, with the joint, that some connection says how they are fastened, or that nobody knows it."""
+    found: set[tuple[MemberId, JointId]] = set()
+    for one in truss.connections.values():
+        if one.joint is None or (
+            one.wall is not None and not (one.fasteners or one.butt or one.seat or one.notch)
+        ):
+            continue  # a seat on a wall fastens no stick to another
+        for piece in one.pieces:
+            found |= {(name, one.joint) for name in (piece.member, piece.meets) if name is not None}
+    return found
+
+
+def connection_review(bench: Bench, name: str) -> list[Check]:
+    """Every check of one connection in every state of the bench."""
+    connection = bench.truss.connections[name]
+    checks: list[Check] = []
+    if connection.joint is None:
+        return checks
+    fastened = any(part is not None for part in (connection.fasteners, connection.butt, connection.wall))
+    detailed = connection.seat is not None or connection.notch is not None
+    if connection.fasteners is not None or (not fastened and not detailed):
+        for side in _sides(connection):
+            checks += _fastened(bench, name, side, connection.joint)
+    if connection.butt is not None or connection.wall is not None:
+        checks += _seated(bench, name, connection, connection.joint)
+    if detailed:
+        checks.append(_open(bench, name, "seat or notch", DETAIL))
+    return checks
+
+
+def _sides(connection: Connection) -> list[Connection]:
+    """The connection as it holds the sticks named, and where they meet others as it holds those."""
+    met = connection._replace(
+        pieces=tuple(
+            piece if piece.meets is None else piece._replace(member=piece.meets) for piece in connection.pieces
+        )
+    )
+    return [connection] if met == connection else [connection, met]
+
+
+def _ends(bench: Bench, connection: Connection, joint: JointId) -> dict[MemberId, Sequence[End]]:
+    """The ends of the sticks of a connection. Raises UsageError where one no longer comes to the joint."""
+    found: dict[MemberId, Sequence[End]] = {}
+    for piece in connection.pieces:
+        if piece.member is None:
+            continue
+        ends = bench.ends.get((piece.member, joint))
+        if ends is None:
+            raise UsageError(
+                "stick-away",
+                where=piece.member,
+                what=f"as found it does not come to {joint}.",
+                do="Enter the connection as it is now.",
+            )
+        found[piece.member] = ends
+    return found
+
+
+def _greatest(bench: Bench, joint: JointId, sticks: Sequence[MemberId]) -> tuple[float, State, str] | None:
+    """The greatest end force of some sticks at a joint (lbf), its run and the stick."""
+    found = [
+        (hypot(*force_on_joint(bench, state.run, bench.ends[name, joint])), state, name)
+        for state in bench.states
+        for name in sticks
+        if (name, joint) in bench.ends
+    ]
+    return max(found, key=lambda one: one[0], default=None)
+
+
+def _open(bench: Bench, name: str, what: str, reason: str) -> Check:
+    """One open check with the greatest force that the connection must carry."""
+    connection = bench.truss.connections[name]
+    joint = connection.joint
+    sticks = [piece.member for piece in connection.pieces if piece.member is not None]
+    ending = [stick for stick in sticks if joint and len(bench.ends.get((stick, joint), ())) == 1]
+    greatest = None if joint is None else _greatest(bench, joint, ending or sticks)
+    run, demand = None, NOTHING
+    if greatest is not None:
+        force, state, stick = greatest
+        run = state.run
+        demand = carried("force", force / POUND[bench.truss.units], bench.truss, f"greatest end force of {stick}")
+    unit = "lbf" if bench.truss.units == "us" else "N"
+    of = Subject(element=f"{CONNECTIONS}{name}", run=run)
+    return not_evaluated(what=what, clause=CLAUSE, of=of, demand=demand, unit=unit, reason=reason)
+
+
+def _fastened(bench: Bench, name: str, connection: Connection, joint: JointId) -> list[Check]:
+    fasteners = connection.fasteners
+    if fasteners is None:
+        return [_open(bench, name, "fasteners", UNKNOWN)]
+    try:
+        ends = _ends(bench, connection, joint)
+        layers = tuple(_in_inches(layer, INCH[bench.truss.units]) for layer in layers_of(bench, connection, ends))
+        group = group_of(bench, fasteners, wet_when_made=bool(connection.wet_when_made))
+        if len(layers) == 1:
+            return [_open(bench, name, "fasteners", "one piece alone holds nothing: name the others")]
+        checks: list[Check] = []
+        for state in bench.states:
+            checks += _in_state(bench, name, connection, ends, (layers, group, state))
+    except UsageError as fault:
+        return [_open(bench, name, "fasteners", str(fault))]
+    return [*checks, _open(bench, name, "wood round the fasteners", WOOD)]
+
+
+def _in_inches(layer: Layer, inch: float) -> Layer:
+    piece = layer.piece
+    return layer._replace(
+        piece=piece._replace(
+            end=None if piece.end is None else piece.end * inch,
+            edge=None if piece.edge is None else piece.edge * inch,
+            upper_edge=None if piece.upper_edge is None else piece.upper_edge * inch,
+            lower_edge=None if piece.lower_edge is None else piece.lower_edge * inch,
+        )
+    )
+
+
+def group_of(bench: Bench, one: Fasteners, *, wet_when_made: bool) -> Group:
+    """The fasteners of the document in inches and psi."""
+    inch, psi = INCH[bench.truss.units], PSI[bench.truss.units]
+
+    def length(value: float | None) -> float | None:
+        return None if value is None else value * inch
+
+    given = bench.given
+    return Group(
+        kind=one.kind,
+        diameter=round(one.diameter * inch, 9),
+        number=one.count,
+        rows=one.rows or 1,
+        spacing=length(one.spacing),
+        gauge=length(one.gauge),
+        connector=length(one.connector),
+        length=length(one.length),
+        gap=(one.gap or 0.0) * inch,
+        threads_bear=bool(one.threads_bear),
+        separate_plates=bool(one.separate_plates),
+        Fyb=None if one.Fyb is None else one.Fyb * psi,
+        wet_when_made=wet_when_made,
+        wet=bool(given.wet),
+        temperature=TEMPERATE if given.temperature is None else given.temperature,
+    )
+
+
+def _in_state(
+    bench: Bench,
+    name: str,
+    connection: Connection,
+    ends: Mapping[MemberId, Sequence[End]],
+    at: tuple[tuple[Layer, ...], Group, State],
+) -> list[Check]:
+    """The fasteners under one run: the worst plane of the worst way in which the force may close."""
+    layers, group, state = at
+    brought = {stick: force_on_joint(bench, state.run, found) for stick, found in ends.items()}
+    of = Subject(f"{CONNECTIONS}{name}", state.run, _grade(bench, ends), _remarks(bench, connection))
+    readings = _readings(bench, layers, connection)
+    checks = []
+    for what, clause, value in readings:
+        worst: Check | None = None
+        for closing in closers(layers, connection.into):
+            forces = layer_forces(layers, brought, closing)
+            for crossing in crossings(layers, forces, plane_forces(forces)):
+                check = _cross(
+                    bench, crossing, (f"{name}:{','.join(ends)}", what, group, state), value, (clause, of)
+                )
+                if worst is None or (check.ratio or 0.0) > (worst.ratio or 0.0):
+                    worst = check
+        if worst is not None:
+            checks.append(worst)
+    return checks
+
+
+Reading = tuple[str, str, "Callable[[Crossing, Group, State], Value]"]
+
+
+def _readings(bench: Bench, layers: tuple[Layer, ...], connection: Connection) -> list[Reading]:
+    """What may hold here: the fasteners, or for rings that nobody saw the bolts alone and the rings."""
+
+    def bolts(at: Crossing, group: Group, state: State) -> Value:
+        return dowel_value(layers, at, group, bench.durations[state.kinds])
+
+    if connection.fasteners is None or connection.fasteners.kind not in RINGS:
+        return [("fasteners", CLAUSE, bolts)]
+    species = [_species(bench, layer) for layer in layers]
+
+    def rings(at: Crossing, group: Group, state: State) -> Value:
+        return ring_value(layers, at, group, bench.durations[state.kinds], species)
+
+    kind = connection.fasteners.kind
+    if connection.evidence in ("joint opened", "detected"):
+        return [(f"{kind}s", "NDS-2018 13.2", rings)]
+    return [
+        (f"bolts alone, no {kind}s", CLAUSE, bolts),
+        (f"{kind}s, inferred and not seen", "NDS-2018 13.2", rings),
+    ]
+
+
+def _species(bench: Bench, layer: Layer) -> str:
+    if layer.member is not None:
+        stock = bench.stock(layer.member)
+        return stock.values.species if isinstance(stock, Stock) else ""
+    material = layer.piece.material
+    return "" if material is None else bench.truss.materials[material].species or ""
+
+
+def _cross(
+    bench: Bench,
+    crossing: Crossing,
+    key: tuple[str, str, Group, State],
+    value: Callable[[Crossing, Group, State], Value],
+    against: tuple[str, Subject],
+) -> Check:
+    """One force against what may carry it, the latter kept for runs of the same duration and direction."""
+    name, what, group, state = key
+    size = hypot(*crossing.force)
+    ways = tuple(_way(force) for force in (crossing.force, *crossing.own))
+    known = (name, what, bench.durations[state.kinds].value, crossing.main, crossing.shares, ways)
+    if known not in bench.groups:
+        bench.groups[known] = value(crossing, group, state)
+    found = bench.groups[known]
+    clause, of = against
+    force = derived("force", size, "lbf", "across both planes" if crossing.double else "across the plane", "")
+    return connection_check(
+        force=force, capacity=found.Z, geometries=found.geometries, clause=clause, what=what, of=of
+    )
+
+
+def _way(force: Vector) -> Vector:
+    """The direction of a force, none where it is too small to have one."""
+    size = hypot(*force)
+    return (0.0, 0.0) if size <= FLOOR else (round(force[0] / size, 7), round(force[1] / size, 7))
+
+
+def _grade(bench: Bench, sticks: Mapping[MemberId, Sequence[End]]) -> str:
+    return ", ".join(dict.fromkeys(bench.stock(stick).name for stick in sticks))
+
+
+def _remarks(bench: Bench, connection: Connection) -> tuple[str, ...]:
+    remarks = [INFERRED] if connection.evidence in (None, "inferred") else []
+    if bench.given.wet is None or bench.given.temperature is None:
+        remarks.append(DRY)
+    plies: dict[MemberId, int] = {}
+    for piece in connection.pieces:
+        if piece.member is not None:
+            plies[piece.member] = plies.get(piece.member, 0) + 1
+    for stick, count in plies.items():
+        of = bench.stock(stick).plies
+        if count < of:
+            remarks.append(f"{count} of {of} plies of {stick} are in this connection and bring their share")
+    return tuple(remarks)
+
+
+def _seated(bench: Bench, name: str, connection: Connection, joint: JointId) -> list[Check]:
+    """The butt and the seat on the wall of the first stick named."""
+    stick = next((piece.member for piece in connection.pieces if piece.member is not None), None)
+    what = "end grain bearing" if connection.wall is None else "bearing at the wall"
+    if stick is None:
+        return [_open(bench, name, what, "no stick is among the pieces: name it")]
+    checks: list[Check | None] = []
+    try:
+        end, stock = _ends(bench, connection, joint)[stick][0], us_stock(bench, stick)
+        for state in bench.states:
+            of = Subject(f"{CONNECTIONS}{name}", state.run, stock.name, _remarks(bench, connection))
+            if connection.butt is not None:
+                alone = connection.fasteners is None
+                checks.append(butt_check(bench, state, connection.butt, end, of, alone=alone))
+            if connection.wall is not None:
+                checks.append(wall_check(bench, state, connection.wall, (joint, end), of))
+    except UsageError as fault:
+        return [_open(bench, name, what, str(fault))]
+    return [check for check in checks if check is not None]
