@@ -10,6 +10,7 @@ from tests.published.statics import UNSTABLE
 from tests.trusses import CANTILEVER, PIN, ROLLER, at_joint, build, stick
 from trussio.model.acceptance import Acceptance
 from trussio.model.change import Assumption
+from trussio.model.connection import Brace, Butt
 from trussio.model.loading import JointLoad, LineLoad, LoadCase, Loads, RunId, Target
 from trussio.model.truss import Joint, JointId, MaterialId, MemberId, SectionId
 
@@ -59,6 +60,25 @@ def accepting(truss: Truss, code: str, *where: str) -> Truss:
     """The truss with one acceptance."""
     entry = Acceptance(code=code, where=where, by="EF", on="2 May 2026", why="Seen in the roof.")
     return replace(truss, accepted={"x1": entry})
+
+
+HELD: Final = (Brace(plane="out", by="sheathing", seen=True),)
+
+
+def surveyed(**records: Mapping[str, tuple[Brace, ...] | tuple[Butt, ...]]) -> Truss:
+    """The truss with what was recorded along some of its sticks."""
+    truss = pitched()
+    members = {
+        name: replace(
+            member,
+            braced=tuple(b for b in record["braced"] if isinstance(b, Brace)) if "braced" in record else None,
+            butts=tuple(b for b in record.get("butts", ()) if isinstance(b, Butt)) or None,
+        )
+        if (record := records.get(name)) is not None
+        else member
+        for name, member in truss.members.items()
+    }
+    return replace(truss, members=members)
 
 
 def two_in_one() -> Truss:
@@ -269,6 +289,35 @@ SPOILT: Final[Mapping[str, Spoilt]] = {
         truss=sized(replace(BALK, width=38.0)),
         says="9 members are over the limit; d2 is 95 times as long between joints as it is thin (3606 "
         "mm to 38 mm); above 50 it may take no compression.",
+    ),
+    "species-stiffness": Spoilt(
+        truss=of(replace(TIMBER, E=6000.0, species="Southern Pine")),
+        says="E of m is 6,000 MPa; the tables give Southern Pine 8,270 to 13,100.",
+    ),
+    "wrong-size-class": Spoilt(
+        truss=of(replace(TIMBER, size_class="dimension")),
+        says="The values of m are those of dimension, but bottom, left, right, p1, p2, p3 and 6 more are made of "
+        "plies 140 mm thick.",
+    ),
+    "butts-close": Spoilt(
+        truss=surveyed(bottom={"butts": (Butt(ply=1, at=4000.0), Butt(ply=2, at=JointId("B2")))}),
+        says="Plies 1 and 2 of bottom are butted at one place, 4000 mm along it.",
+    ),
+    "bracing-not-recorded": Spoilt(
+        truss=surveyed(left={"braced": HELD}, right={"braced": HELD}),
+        says="What holds bottom out of the plane is not recorded, though it is for other chords.",
+    ),
+    "bracing-not-seen": Spoilt(
+        truss=surveyed(
+            bottom={"braced": (Brace(plane="out", by="ceiling joists", seen=False),)},
+            left={"braced": HELD},
+            right={"braced": HELD},
+        ),
+        says="1 brace of bottom nobody saw to hold: ceiling joists.",
+    ),
+    "unbraced-chord": Spoilt(
+        truss=surveyed(bottom={"braced": ()}, left={"braced": HELD}, right={"braced": HELD}),
+        says="The survey found nothing that holds bottom out of the plane of the truss.",
     ),
     "no-loads": Spoilt(
         truss=replace(pitched(), loads=Loads()), says="There is no load: nothing can be calculated yet."

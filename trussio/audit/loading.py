@@ -75,7 +75,7 @@ def _nothing(subject: Subject, load: Load) -> str:
         case SupportMovement():
             idle = set(load.moves) == {"turn"} and load.support not in subject.view.idealised.shared
             why = f"no stick turns with {load.support}" if idle else ""
-        case _:
+        case LineLoad() | PointLoad() | Longer() | Warmer():
             why = "" if targets(subject.truss, load.on) else f"no member has the role {load.on.role}"
     return why or ("" if _has_size(load) else "it has no size")
 

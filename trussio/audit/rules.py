@@ -16,6 +16,7 @@ from trussio.audit.accepted import with_acceptances
 from trussio.audit.bearings import assumptions, bearings, size
 from trussio.audit.crossings import crossings
 from trussio.audit.directions import kinks, small_angles
+from trussio.audit.grading import grading
 from trussio.audit.grouping import grouped
 from trussio.audit.hanging import lone_joints, loose_ends, necks, parts
 from trussio.audit.instability import instability
@@ -28,6 +29,7 @@ from trussio.audit.redundancy import count
 from trussio.audit.regions import regions
 from trussio.audit.sections import materials, sections, slenderness
 from trussio.audit.standing import standing
+from trussio.audit.stick_records import bracing, butts
 from trussio.audit.subject import Subject, subject_of
 from trussio.audit.symmetry import symmetry
 from trussio.audit.unevaluable import unevaluable
@@ -70,12 +72,15 @@ RULES: Final[tuple[tuple[str, Rule], ...]] = (
     ("size", size),
     ("sections", sections),
     ("materials", materials),
+    ("species and size class", grading),
     ("loads", loading),
     ("joints without members", lone_joints),
     ("small angles", small_angles),
     ("assumptions", assumptions),
     ("bearings", bearings),
     ("kinks", kinks),
+    ("butts", butts),
+    ("bracing", bracing),
     ("slenderness", slenderness),
     ("members on which all hangs", necks),
     ("the count", count),

@@ -1,0 +1,75 @@
+"""Bracing, butts, species and size class, both ways and at the limit."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from tests.audit.forms import BALK, TIMBER, pitched
+from tests.audit.spoilt import HELD, surveyed
+from trussio.audit.grading import BEYOND, E_PSI, MPA_PER_PSI, grading
+from trussio.audit.stick_records import APART, bracing, butts
+from trussio.audit.subject import subject_of
+from trussio.model.connection import Butt
+from trussio.model.material import Material, Section
+from trussio.model.truss import JointId, MaterialId, SectionId, Truss
+
+
+def codes(truss: Truss) -> list[str]:
+    subject = subject_of(truss, "continuous")
+    return [finding.code for rule in (bracing, butts, grading) for finding in rule(subject)]
+
+
+def made_of(material: Material, section: Section = BALK) -> Truss:
+    return replace(pitched(), materials={MaterialId("m"): material}, sections={SectionId("s"): section})
+
+
+def test_chords_recorded_and_seen_are_silent() -> None:
+    assert codes(surveyed(bottom={"braced": HELD}, left={"braced": HELD}, right={"braced": HELD})) == []
+
+
+@pytest.mark.parametrize(
+    ("ply", "at", "expected"),
+    [
+        (2, 4000.0 + APART, []),
+        (2, 4000.0 + APART - 1, ["butts-close"]),
+        (1, 4000.0 + APART - 1, []),
+        (2, JointId("B2"), ["butts-close"]),
+        (2, JointId("B3"), []),
+    ],
+    ids=["just far enough", "a millimetre less", "the same ply again", "at the joint beside", "a panel further"],
+)
+def test_butts_of_two_plies_keep_apart(ply: int, at: float | JointId, expected: list[str]) -> None:
+    truss = surveyed(bottom={"butts": (Butt(ply=1, at=4000.0), Butt(ply=ply, at=at))})
+    assert codes(truss) == expected
+
+
+@pytest.mark.parametrize("species", sorted(E_PSI))
+@pytest.mark.parametrize(("end", "factor"), [(0, 1 / BEYOND), (1, BEYOND)])
+def test_stiffness_may_lie_a_sixth_beyond_the_tables(species: str, end: int, factor: float) -> None:
+    limit = E_PSI[species][end] * MPA_PER_PSI * factor
+    further = 0.999 if end == 0 else 1.001
+    timber = replace(TIMBER, species=species.title())
+    assert codes(made_of(replace(timber, E=limit * (2 - further)))) == []
+    assert codes(made_of(replace(timber, E=limit * further))) == ["species-stiffness"]
+    assert codes(made_of(replace(timber, E=limit * further, kind="glulam"))) == []
+
+
+def test_a_species_that_no_table_names_is_not_judged() -> None:
+    assert codes(made_of(replace(TIMBER, species="Invented fir", E=1.0))) == []
+
+
+@pytest.mark.parametrize(
+    ("size_class", "thin", "expected"),
+    [
+        ("dimension", 4.4 * 25.4, []),
+        ("dimension", 4.5 * 25.4, ["wrong-size-class"]),
+        ("beams-and-stringers", 4.0 * 25.4, ["wrong-size-class"]),
+        ("posts-and-timbers", 4.1 * 25.4, []),
+        ("heartwood", 20.0, []),
+    ],
+)
+def test_size_classes_go_by_the_thickness_of_a_ply(size_class: str, thin: float, expected: list[str]) -> None:
+    material, section = replace(TIMBER, size_class=size_class), replace(BALK, width=thin)
+    assert codes(made_of(material, section)) == expected
