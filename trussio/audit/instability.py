@@ -121,7 +121,7 @@ def _finding(
         level="stop",
         where=joint_pointers(moving),
         says=f"{_says(moving, group, shapes)} ({counted(group.count, 'mechanism')}){tail}.{limit}",
-        do=ASK + _through(truss, moving, idealisation),
+        do=ASK + (_through(truss, moving, idealisation) if group.kind in {"internal", "local"} else ""),
         evidence={
             "idealisation": idealisation,
             "mechanisms": group.count,

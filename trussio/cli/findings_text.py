@@ -65,7 +65,7 @@ def _findings(alike: Sequence[Finding]) -> Iterator[str]:
 
 
 def _places(pointers: Sequence[str]) -> str:
-    """`joints C, D; members w1`: the places by what they are, a few of each."""
+    """`joints C, D; members w1`: the places by what they are, a few of each; nothing where it is the whole."""
     kinds: dict[str, list[str]] = {}
     for place in dict.fromkeys(pointers):
         kind, _, rest = place.removeprefix("/").partition("/")
@@ -76,7 +76,7 @@ def _places(pointers: Sequence[str]) -> str:
     for kind, names in kinds.items():
         more = f" and {len(names) - MOST_PLACES} more" if len(names) > MOST_PLACES else ""
         told.append(f"{kind} {', '.join(names[:MOST_PLACES])}{more}".strip())
-    return "; ".join(place for place in told if place)
+    return "; ".join(place for place in told if place not in {"", "members"})
 
 
 def _statics(statics: Statics) -> str:
