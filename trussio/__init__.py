@@ -19,8 +19,10 @@ if TYPE_CHECKING:
     from trussio.assess import assess
     from trussio.audit.rules import audit
     from trussio.calculation import calculate
+    from trussio.checking import check
     from trussio.document.basis import read_basis
     from trussio.document.check_record import write_check_record
+    from trussio.document.checks import read_checks, write_checks
     from trussio.document.conversion import to_units
     from trussio.document.decode import read_truss
     from trussio.document.encode import digest_of_truss, write_truss
@@ -50,8 +52,11 @@ _NAMES = {
     "read_forces_table": "trussio.document.forces_table",
     "write_check_record": "trussio.document.check_record",
     "write_findings": "trussio.document.findings",
+    "read_checks": "trussio.document.checks",
+    "write_checks": "trussio.document.checks",
     "audit": "trussio.audit.rules",
     "calculate": "trussio.calculation",
+    "check": "trussio.checking",
     "claims": "trussio.rechecking",
     "recheck": "trussio.rechecking",
     "assess": "trussio.assess",
@@ -68,11 +73,13 @@ __all__ = [
     "assess",
     "audit",
     "calculate",
+    "check",
     "claims",
     "digest_of_truss",
     "page",
     "read_answers",
     "read_basis",
+    "read_checks",
     "read_drawing",
     "read_forces_table",
     "read_results",
@@ -83,6 +90,7 @@ __all__ = [
     "summary",
     "to_units",
     "write_check_record",
+    "write_checks",
     "write_findings",
     "write_results",
     "write_truss",

@@ -211,5 +211,5 @@ def test_a_ratio_is_a_number_or_words_and_never_a_false_zero() -> None:
     written = [one["governs"]["ratio"] for one in json.loads(text)["standings"]]
     assert written == ["without bound", 1.13, 0, "not evaluated"]
     wrong = text.replace('"not evaluated"', '"met"')
-    with pytest.raises(UnreadableError, match='"met" is not known here. Write a number or "without bound"'):
+    with pytest.raises(UnreadableError, match=r'"met" is not known here\. Write a number or "without bound"'):
         read_checks(wrong.encode(), name="checks.json")

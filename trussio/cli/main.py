@@ -19,6 +19,7 @@ VERBS = {
     "convert": "a drawing into a truss document, a document into a drawing, one unit system into the other",
     "audit": "what the model is, what was guessed, what would fall down: before any force",
     "analyse": "forces, reactions and movements in every run",
+    "check": "per cent of allowable of members and connections, worst first, and why",
     "recheck": "forces a second time by another principle, or somebody's table against it",
     "report": "the page: drawing, findings, forces, recheck, assumptions, cautions",
     "review": "all of it, from one or more drawings or documents, into a folder",

@@ -102,8 +102,8 @@ def uneven_load(facts: Facts) -> str:
     if abs(now) < MUCH_MORE * abs(even):
         return ""
     return (
-        f"Uneven load makes {now / even:.1f} times of what even load puts in it: {force_words(units, now)} "
-        f"instead of {amount(units, even)} (run {facts.even_run})."
+        f"Uneven load puts {now / even:.1f} times as much in it as even load: {force_words(units, now)} "
+        f"against {amount(units, even)} in run {facts.even_run}."
     )
 
 

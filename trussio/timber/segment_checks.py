@@ -143,7 +143,7 @@ def segment_slenderness(prepared: Prepared, of: Subject) -> list[Check]:
     across = slenderness_check(strut=prepared.free, of=of)
     return [
         slenderness_check(strut=prepared.held, what=f"slenderness{IN_PLANE}", of=of),
-        _open("slenderness across the truss plane", across.clause, f"{across.ratio or 0:.2f}", of),
+        _open("slenderness across the truss plane", across.clause, _shown(across.ratio), of),
     ]
 
 
@@ -172,7 +172,7 @@ def _tension(design: Design, at: Prepared, forces: PlyForces, of: Subject) -> li
     )
     checks.append(edge)
     if other.ratio is not None and other.ratio > 0:  # else no edge is compressed, and 3.9-2 has nothing to say
-        checks.append(other if at.known else _open(other.what, other.clause, f"{other.ratio:.2f}", of))
+        checks.append(other if at.known else _open(other.what, other.clause, _shown(other.ratio), of))
     return checks
 
 
@@ -185,7 +185,7 @@ def _compression(design: Design, at: Prepared, forces: PlyForces, of: Subject) -
     checks = _strut(design, at, forces, held, of)
     free = Restraint(strut=at.free, Fb=at.Fb_free, FbE=at.FbE, where="")
     ratios = {check.what: check.ratio for check in _strut(design, at, forces, free, of)}
-    shown = ", ".join(f"{what} {ratio:.2f}" for what, ratio in ratios.items() if ratio is not None)
+    shown = ", ".join(f"{what} {_shown(ratio)}" for what, ratio in ratios.items() if ratio is not None)
     return [*checks, _open("compression across the truss plane", "NDS-2018 3.7", shown, of)]
 
 
@@ -193,6 +193,10 @@ def _open(what: str, clause: str, ratios: str, of: Subject) -> Check:
     """The check that unknown bracing leaves open, with the ratio as if every panel point held."""
     remark = f"if every panel point were held: {ratios}"
     return not_evaluated(what=what, clause=clause, of=of, reason=BRACING, remarks=(remark,))
+
+
+def _shown(ratio: float | None) -> str:
+    return "without bound" if ratio == inf else f"{ratio or 0:.2f}"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -234,7 +238,7 @@ def _bending(design: Design, at: Prepared, forces: PlyForces, of: Subject) -> li
     if at.Fb_free is None:
         return [_lacking("bending", "NDS-2018 3.3.1", design, ("Fb_plain", "Emin2"), of)]
     check = bending_check(moment=forces.moment, modulus=at.modulus, Fb=at.Fb_free, of=of)
-    return [check if at.known else _open(check.what, check.clause, f"{check.ratio or 0:.2f}", of)]
+    return [check if at.known else _open(check.what, check.clause, _shown(check.ratio), of)]
 
 
 def _shear(design: Design, at: Prepared, forces: PlyForces, of: Subject) -> Check:
