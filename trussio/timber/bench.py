@@ -7,11 +7,12 @@ What depends on neither run nor segment is computed once. Source: NDS-2018 or EN
 from __future__ import annotations
 
 from copy import copy
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Final
 
 from trussio.model.check import Check, Derivation, Line, Subject
 from trussio.timber.adjustment import duration_factor
+from trussio.timber.bracing import held_lengths
 from trussio.timber.design_values import Use
 from trussio.timber.european_checks import (
     MM,
@@ -51,6 +52,11 @@ if TYPE_CHECKING:
 TEMPERATE: Final = 70.0
 DRY: Final = "taken as dry and never over 100 F: the document does not say"
 SHELTERED: Final = "taken as service class 2: the document does not say"
+BRACED: Final = "held across the plane where the document says so, there at the compressed edge too"
+IN_PLANE: Final = "bracing in the truss plane is in the document and not counted"
+UNSEEN: Final = "somebody must see whether the bracing truly holds"
+NEVERTHELESS: Final = "met without the bracing that nobody saw"
+EVEN_SO: Final = "not met even if the bracing that nobody saw holds"
 WEB_ENDS: Final = "web taken as held at both ends across the plane by the chords"
 
 
@@ -96,6 +102,8 @@ class Bench:
         self.states = states
         self.lengths = segment_lengths(truss) if lengths is None else lengths
         self.segments: Mapping[str, Segment] = {segment.id: segment for segment in truss.segments}
+        braced = any(member.braced is not None for member in truss.members.values())
+        self.held = held_lengths(truss, self.lengths) if braced else {}
         self.ends = ends_at(truss) if truss.connections else {}
         self.groups: dict[tuple[object, ...], Value] = {}
         self.durations = {state.kinds: duration_factor(state.kinds) for state in states}
@@ -132,7 +140,16 @@ class Bench:
         return self._stocks[key]
 
     def checks(self, segment: Segment, stock: Stock | EuropeanStock) -> list[Check]:
-        """Every check of one segment in every state."""
+        """Every check of one segment in every state; bracing that nobody saw is read both ways."""
+        seen = self._checks(segment, stock, self.across(segment))
+        held = self.held.get(segment.id)
+        if held is None or segment.member in self.given.lateral or held.seen == held.with_unseen:
+            return seen
+        if held.seen is None:
+            return seen
+        return both_ways(seen, self._checks(segment, stock, held.with_unseen))
+
+    def _checks(self, segment: Segment, stock: Stock | EuropeanStock, across: float | None) -> list[Check]:
         remarks = self._remarks(segment, stock)
         checks: list[Check] = []
         compressed: tuple[Prepared, Subject] | None = None
@@ -142,11 +159,11 @@ class Bench:
             if isinstance(stock, EuropeanStock):
                 if self._stands_for(state):
                     continue
-                checks += self._eurocode(segment, stock, state, forces, of)
+                checks += self._eurocode(segment, stock, state, across, of)
                 continue
             units = self.truss.units
             ply = ply_forces(forces, stock.plies, POUND[units], INCH[units])
-            design, prepared = self._nds(segment, stock, state)
+            design, prepared = self._nds(segment, stock, state, across)
             checks += segment_checks(design, prepared, ply, of)
             if compressed is None and ply.least < -FLOOR:
                 compressed = (prepared, of)
@@ -158,9 +175,11 @@ class Bench:
         return not state.factored and any(other.factored and set(other.kinds) == kinds for other in self.states)
 
     def across(self, segment: Segment) -> float | None:
-        """Length between what holds a segment across the plane: stated, or for a web its whole stick."""
+        """Length between what holds a segment across the plane: stated, braced, or for a web its whole stick."""
         member = self.truss.members[segment.member]
         whole = self.lengths[segment.id].stick if member.role == "web" else None
+        if segment.id in self.held:
+            whole = self.held[segment.id].seen
         return self.given.lateral.get(segment.member, whole)
 
     def use(self, state: State) -> Use:
@@ -168,15 +187,15 @@ class Bench:
         temperature = TEMPERATE if self.given.temperature is None else self.given.temperature
         return Use(CD=self.durations[state.kinds], wet=bool(self.given.wet), temperature=temperature)
 
-    def _scaled(self, segment: Segment, scale: float) -> Lengths:
-        size, across = self.lengths[segment.id], self.across(segment)
+    def _scaled(self, segment: Segment, scale: float, across: float | None) -> Lengths:
+        size = self.lengths[segment.id]
         return Lengths(
             in_plane=size.in_plane * scale,
             across=None if across is None else across * scale,
             panel=size.panel * scale,
         )
 
-    def _nds(self, segment: Segment, stock: Stock, state: State) -> tuple[Design, Prepared]:
+    def _nds(self, segment: Segment, stock: Stock, state: State, across: float | None) -> tuple[Design, Prepared]:
         member, CD = self.truss.members[segment.member], self.durations[state.kinds]
         key = (member.section, member.material, CD.value, segment.member if stock.kind == "glulam" else "")
         if key not in self._designs:
@@ -184,15 +203,16 @@ class Bench:
             stick = self.lengths[segment.id].stick * INCH[self.truss.units]
             self._designs[key] = design_of(stock, use, length=stick)
         size = self.lengths[segment.id]
-        whole = (*key, size.in_plane, size.panel, self.across(segment))
+        whole = (*key, size.in_plane, size.panel, across)
         if whole not in self._prepared:
-            lengths = self._scaled(segment, INCH[self.truss.units])
+            lengths = self._scaled(segment, INCH[self.truss.units], across)
             self._prepared[whole] = prepare(stock, self._designs[key], lengths)
         return self._designs[key], self._prepared[whole]
 
     def _eurocode(
-        self, segment: Segment, stock: EuropeanStock, state: State, forces: SegmentForces, of: Subject
+        self, segment: Segment, stock: EuropeanStock, state: State, across: float | None, of: Subject
     ) -> list[Check]:
+        forces = self.forces(state.run, segment.id)
         member, units = self.truss.members[segment.member], self.truss.units
         duration = duration_of(state.kinds)
         key = (member.section, member.material, duration)
@@ -200,7 +220,7 @@ class Bench:
             service = 2 if self.given.service_class is None else self.given.service_class
             self._european[key] = european_design(stock, duration=duration, service_class=service)
         ply = ply_forces(forces, stock.plies, NEWTON[units], MM[units])
-        lengths = self._scaled(segment, MM[units])
+        lengths = self._scaled(segment, MM[units], across)
         return european_checks(stock, self._european[key], lengths, ply, factored=state.factored, of=of)
 
     def _remarks(self, segment: Segment, stock: Stock | EuropeanStock) -> tuple[str, ...]:
@@ -211,9 +231,32 @@ class Bench:
         else:
             remarks += stock.remarks
             remarks += [DRY] if self.given.wet is None or self.given.temperature is None else []
-        if self.truss.members[segment.member].role == "web" and segment.member not in self.given.lateral:
+        if segment.id in self.held:
+            remarks.append(BRACED)
+        elif self.truss.members[segment.member].role == "web" and segment.member not in self.given.lateral:
             remarks.append(WEB_ENDS)
+        if any(brace.plane == "in" for brace in self.truss.members[segment.member].braced or ()):
+            remarks.append(IN_PLANE)
         return tuple(remarks)
+
+
+def both_ways(seen: Sequence[Check], held: Sequence[Check]) -> list[Check]:
+    """Checks without and with bracing that nobody saw: one verdict where both agree, else open with both."""
+    found: list[Check] = []
+    by_what = {(check.what, check.run): check for check in held}
+    for without in seen:
+        counted = by_what.get((without.what, without.run), without)
+        if without.ratio is None or counted.ratio is None or without.ratio == counted.ratio:
+            found.append(without)
+        elif without.ratio <= 1.0:
+            found.append(replace(without, remarks=(*without.remarks, NEVERTHELESS)))
+        elif counted.ratio > 1.0:
+            found.append(replace(counted, remarks=(*counted.remarks, EVEN_SO)))
+        else:
+            remark = f"with the bracing that nobody saw: {counted.ratio:.2f}; without it: {without.ratio:.2f}"
+            remarks = (*without.remarks, remark)
+            found.append(replace(without, ratio=None, capacity=None, reason=UNSEEN, remarks=remarks))
+    return found
 
 
 def ply_forces(forces: SegmentForces, plies: int, force: float, length: float) -> PlyForces:
