@@ -17,6 +17,7 @@ from trussio.model.assessment import Assessment
 from trussio.recheck.applied import applied_forces
 from trussio.rechecking import claims, recheck
 from trussio.sensitivity import with_swings
+from trussio.state import in_state, with_condition
 
 if TYPE_CHECKING:
     from trussio.model.change import Question
@@ -40,6 +41,8 @@ def assess(
     `digest` is that of the truss document. `against` are forces to hold the second method against; without it
     they are those of the analysis.
     """
+    document, made = truss, in_state(truss, state, idealisation=idealisation)
+    truss = made.truss
     audited = audit(truss, idealisation=idealisation, digest=digest)
     findings = with_swings(truss, audited, idealisation=idealisation)
     stopped = [finding for finding in findings.findings if finding.level == "stop"]
@@ -63,9 +66,11 @@ def assess(
     applied = applied_forces(truss, runs=[run for run in truss.loads.runs if run not in left_out])
     if results is not None:
         findings = with_sums(truss, findings, applied, results.runs)
+    findings = with_condition(findings, made)
     return Assessment(
         name=name,
         truss=truss,
+        document=None if truss is document else document,
         digest=digest,
         idealisation=idealisation,
         state=state,

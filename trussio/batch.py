@@ -43,7 +43,7 @@ class Row:
 def review_files(name: str, assessment: Assessment) -> dict[str, bytes]:
     """Every file of a review by name, whole; what was not calculated has no file."""
     texts = {
-        f"{name}.json": write_truss(assessment.truss),
+        f"{name}.json": write_truss(assessment.document or assessment.truss),
         f"{name}.svg": render(
             sheet(assessment.truss, digest=assessment.digest, state=assessment.state, findings=assessment.findings)
         ),

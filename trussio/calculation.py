@@ -12,6 +12,7 @@ from trussio.audit.stops import stops
 from trussio.errors import CannotAnalyseError, Fault
 from trussio.model.forces import Results
 from trussio.model.loading import RunId
+from trussio.state import in_state, of_document
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -33,6 +34,17 @@ def calculate(
     Raises CannotAnalyseError with every stop, first the most urgent. With `despite_stops` the runs that a
     stop touches are left out and the results carry the codes of the stops; a mechanism still raises.
     """
+    made = in_state(truss, state, idealisation=idealisation)
+    try:
+        return _calculated(made.truss, digest, idealisation, state, despite_stops=despite_stops)
+    except CannotAnalyseError as error:
+        raise of_document(error, made) from None
+
+
+def _calculated(
+    truss: Truss, digest: str, idealisation: Idealisation, state: State, *, despite_stops: bool
+) -> Results:
+    """The results of a truss in the state asked for."""
     found = refuse_stops(truss, idealisation, despite_stops=despite_stops)
     stopped = stopped_runs(found)
     runs = [run for run in truss.loads.runs if run not in stopped]

@@ -19,18 +19,23 @@ from trussio.analysis.mechanism import refusal
 from trussio.analysis.pieces import pieces
 from trussio.analysis.properties import gives
 from trussio.analysis.response import respond
-from trussio.analysis.spans import flexibility, loads_on, misfits, released
+from trussio.analysis.spans import flexibility, loads_on, misfits, released, softness
 from trussio.analysis.stations import carried, chain_moments, stops, ties
 from trussio.errors import CannotAnalyseError
+from trussio.late import loaded
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from trussio.analysis.arrays import Floats
     from trussio.analysis.bearings import Bearings
     from trussio.analysis.lines import Lines
     from trussio.analysis.loading import Applied
     from trussio.analysis.pieces import Pieces
+    from trussio.analysis.properties import Gives
     from trussio.analysis.spans import Released
     from trussio.analysis.stations import Stop
+    from trussio.analysis.wear import Wear
     from trussio.model.idealised import Idealised
     from trussio.model.loading import RunId
     from trussio.model.truss import Truss
@@ -76,11 +81,13 @@ def assembled(truss: Truss, ideal: Idealised, cases: list[RunId]) -> Assembly:
     held, among = bearings(truss, ideal, made.ground), stops(truss, ideal)
     flexible, gaps = np.zeros((len(shape.chord), 3, 3)), np.zeros((len(shape.chord), 3, len(cases)))
     loads = made.forces.copy()
-    spans = [(cut, released(shape, cut, *loads_on(shape, cut, made, len(cases)))) for cut in _kinds(shape, made)]
-    for cut, state in spans:
-        flexible[cut.segments] = flexibility(shape, cut, give)
-        gaps[cut.segments] = misfits(shape, cut, give, state)
+    spans = []
+    for cut, soft in _softened(truss, shape, give, made):
+        state = released(shape, cut, *loads_on(shape, cut, made, len(cases)))
+        flexible[cut.segments] = flexibility(shape, cut, soft)
+        gaps[cut.segments] = misfits(shape, cut, soft, state)
         _add_ends(shape, cut, state, loads)
+        spans.append((cut, state))
     gaps[:, 0] += made.strains * shape.chord[:, None]
     return Assembly(
         ideal=ideal,
@@ -114,9 +121,22 @@ def answered(
     return Answer(movements=response.movements, basic=response.forces, needed=needed)
 
 
-def _kinds(shape: Lines, made: Applied) -> list[Pieces]:
-    """The pieces of all straight segments, and those of all arcs, where there are any."""
+def _softened(truss: Truss, shape: Lines, give: Gives, made: Applied) -> list[tuple[Pieces, Floats]]:
+    """The pieces of straight segments and those of arcs, with what a length of each gives (3, p)."""
+    if not any(member.worn or member.bows for member in truss.members.values()):
+        return [(cut, softness(cut, give)) for cut in _kinds(shape, made, {})]
+    wear_of: Callable[[Truss, Lines], Wear] = loaded("trussio.analysis.wear:wear_of")
+    deviated: Callable[[Wear, Lines, Pieces, Floats], tuple[Pieces, Floats]]
+    deviated = loaded("trussio.analysis.wear:deviated")
+    wear = wear_of(truss, shape)
     cuts: dict[int, list[float]] = {}
+    for stretch in wear.stretches:
+        cuts.setdefault(stretch.segment, []).extend((stretch.start, stretch.end))
+    return [deviated(wear, shape, cut, softness(cut, give)) for cut in _kinds(shape, made, cuts)]
+
+
+def _kinds(shape: Lines, made: Applied, cuts: dict[int, list[float]]) -> list[Pieces]:
+    """The pieces of all straight segments, and those of all arcs, where there are any; `cuts` are more places."""
     for patch in made.patches:
         cuts.setdefault(patch.segment, []).extend((patch.start, patch.end))
     for point in made.points:

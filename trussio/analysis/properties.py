@@ -1,6 +1,7 @@
 """What the segments of a truss are made of, as statics needs it, and the refusal where something is missing.
 
-Every segment needs E and an area; inertia where it bends, that is where it is curved or an end of it is no hinge.
+Every segment needs E and an area; inertia where it bends, that is where it is curved, worn or out of line, or an
+end of it is no hinge.
 Shear deforms where G and a shear area are both stated.
 Units: base units. What comes back is the *give* of a unit length: 1 / (E A), 1 / (E I) and 1 / (G As).
 """
@@ -16,7 +17,7 @@ from trussio.errors import CannotAnalyseError, Fault
 if TYPE_CHECKING:
     from trussio.analysis.arrays import Floats
     from trussio.model.idealised import Idealised
-    from trussio.model.truss import MemberId, Truss
+    from trussio.model.truss import Member, MemberId, Truss
 
 Lack = tuple[str, Fault]
 """A code and the fault that it heads."""
@@ -38,7 +39,7 @@ def gives(truss: Truss, ideal: Idealised) -> Gives:
     bending = {
         segment.member
         for segment, ends in zip(truss.segments, ideal.ends, strict=True)
-        if ends != (None, None) or truss.members[segment.member].curve is not None
+        if ends != (None, None) or _bends(truss.members[segment.member])
     }
     lacks: list[Lack] = []
     by_member = {name: _of_member(truss, name, lacks, bends=name in bending) for name in truss.members}
@@ -48,6 +49,11 @@ def gives(truss: Truss, ideal: Idealised) -> Gives:
         raise CannotAnalyseError(code, where=first.where, what=first.what, do=first.do, faults=faults)
     rows = np.array([by_member[segment.member] for segment in truss.segments]).reshape(-1, 3)
     return Gives(axial=rows[:, 0], bending=rows[:, 1], shear=rows[:, 2])
+
+
+def _bends(member: Member) -> bool:
+    """Whether axial force alone bends a member."""
+    return member.curve is not None or bool(member.worn or member.bows)
 
 
 def pointer(*parts: str | int) -> str:

@@ -61,18 +61,23 @@ def released(shape: Lines, cut: Pieces, load: Floats, points: Floats) -> Release
     )
 
 
-def flexibility(shape: Lines, cut: Pieces, give: Gives) -> Floats:
-    """Basic deformations of segments under unit basic forces, shape (s, 3, 3)."""
+def softness(cut: Pieces, give: Gives) -> Floats:
+    """What a length of each piece gives, shape (3, p): along, in bending and in shear."""
+    return np.stack([give.axial, give.bending, give.shear])[:, cut.segments[cut.of]]
+
+
+def flexibility(shape: Lines, cut: Pieces, soft: Floats) -> Floats:
+    """Basic deformations of segments under unit basic forces, shape (s, 3, 3), from what lengths give (3, p)."""
     unit = _unit_states(shape, cut)
-    weighed = unit * _gives(cut, give) * (cut.length[:, None] * cut.rule.upto[-1])
+    weighed = unit * soft[:, None, :, None] * (cut.length[:, None] * cut.rule.upto[-1])
     return np.asarray(np.add.reduceat(np.einsum("fapq,fbpq->pab", weighed, unit), cut.first), dtype=np.float64)
 
 
-def misfits(shape: Lines, cut: Pieces, give: Gives, state: Released) -> Floats:
+def misfits(shape: Lines, cut: Pieces, soft: Floats, state: Released) -> Floats:
     """Basic deformations that the loads of a released state would cause, shape (s, 3, c)."""
     force = state.along * cut.cos - state.across * cut.sin
     shear = state.along * cut.sin + state.across * cut.cos
-    unit = _unit_states(shape, cut) * _gives(cut, give) * (cut.length[:, None] * cut.rule.upto[-1])
+    unit = _unit_states(shape, cut) * soft[:, None, :, None] * (cut.length[:, None] * cut.rule.upto[-1])
     caused = np.einsum("fapq,fcpq->pac", unit, np.stack([force, state.moment, shear]))
     return np.asarray(np.add.reduceat(caused, cut.first), dtype=np.float64)
 
@@ -88,11 +93,6 @@ def _unit_states(shape: Lines, cut: Pieces) -> Floats:
             [cut.sin, -cut.cos / chord, cut.cos / chord],
         ]
     )
-
-
-def _gives(cut: Pieces, give: Gives) -> Floats:
-    """Gives of the pieces, shape (3, 1, p, 1), in the order of the unit states."""
-    return np.stack([give.axial, give.bending, give.shear])[:, None, cut.segments[cut.of], None]
 
 
 def loads_on(shape: Lines, cut: Pieces, made: Applied, cases: int) -> tuple[Floats, Floats]:

@@ -5,6 +5,7 @@ Exit code 1 where a finding stands at or above `--fail-on` and nobody accepted i
 
 from __future__ import annotations
 
+from dataclasses import replace
 from importlib import import_module
 from typing import TYPE_CHECKING, Final, TextIO
 
@@ -15,6 +16,7 @@ from trussio.cli.streams import emit, open_one, read_bytes
 from trussio.document.findings import write_findings
 from trussio.errors import UsageError
 from trussio.model.finding import LEVELS
+from trussio.state import in_state, with_condition
 
 if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
@@ -66,11 +68,13 @@ def run(args: Namespace, out: TextIO, err: TextIO) -> int:
     data = read_bytes(args.file)
     opened = open_one(args, err, data)
     idealisation: Idealisation = args.idealisation or "continuous"
-    findings = audit(opened.truss, idealisation=idealisation, digest=opened.digest)
+    made = in_state(opened.truss, args.state or "found", idealisation=idealisation)
+    findings = audit(made.truss, idealisation=idealisation, digest=opened.digest)
     if args.rank_assumptions:
         with_swings = import_module("trussio.sensitivity").with_swings
-        findings = with_swings(opened.truss, findings, idealisation=idealisation)
-    emit(_written(form, opened, findings, args.file, data), args, out)
+        findings = with_swings(made.truss, findings, idealisation=idealisation)
+    findings = with_condition(findings, made)
+    emit(_written(form, replace(opened, truss=made.truss), findings, args.file, data), args, out)
     if args.fail_on == "never":
         return 0
     bar = LEVELS.index(args.fail_on)

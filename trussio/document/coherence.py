@@ -9,10 +9,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from trussio.document.bearings import check_bearing, check_movement
-from trussio.document.late import loaded
 from trussio.document.positions import escaped
 from trussio.document.site_names import hung_points, names_of_site
 from trussio.document.sticks import Sticks, stick_faults
+from trussio.late import loaded
 from trussio.model.loading import JointLoad, LineLoad, PointLoad, SelfWeight, SupportMovement
 
 if TYPE_CHECKING:
@@ -50,11 +50,8 @@ def check_truss(truss: Truss, ledger: Ledger) -> None:
     if truss.connections or any(_says_more(member) for member in truss.members.values()):
         check_joined: Callable[[Truss, Sticks, Ledger], None] = loaded(CONNECTIONS)
         check_joined(truss, sticks, ledger)
-    for name, one in truss.condition.items():
-        refer(ledger, f"/condition/{escaped(name)}/member", one.member, truss.members, "member")
     if truss.condition:
-        check: Callable[[Truss, Sticks, Ledger], None] = loaded(CONDITION)
-        check(truss, sticks, ledger)
+        _check_condition(truss, sticks, ledger)
     for place, thing, named in names_of_site(truss.site, truss.surfaces):
         refer(ledger, place, named, truss.joints if thing == "joint" else truss.members, thing)
     for place, point in hung_points(truss.site):
@@ -65,6 +62,13 @@ def check_truss(truss: Truss, ledger: Ledger) -> None:
 def _says_more(member: Member) -> bool:
     """Whether a member says what holds it, or where it is cut."""
     return bool(member.braced or member.butts or member.laminations)
+
+
+def _check_condition(truss: Truss, sticks: Sticks, ledger: Ledger) -> None:
+    for name, one in truss.condition.items():
+        refer(ledger, f"/condition/{escaped(name)}/member", one.member, truss.members, "member")
+    check: Callable[[Truss, Sticks, Ledger], None] = loaded(CONDITION)
+    check(truss, sticks, ledger)
 
 
 def check_loads(loads: Loads, ledger: Ledger) -> None:

@@ -11,12 +11,12 @@ from typing import TYPE_CHECKING
 
 from trussio.document.canonical import digest_of
 from trussio.document.entry import by_name, entry, entry_with_defaults, free
-from trussio.document.late import loaded
 from trussio.document.layout import document_text
 from trussio.document.loads_encode import encode_loads
 from trussio.document.origin_encode import encode_acceptance, encode_assumption, encode_source
 from trussio.document.positions import escaped
 from trussio.document.site_encode import encode_site, encode_surface
+from trussio.late import loaded
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from importlib import import_module
 from typing import TYPE_CHECKING, TypeVar
+
+from trussio.late import loaded
 
 if TYPE_CHECKING:
     from trussio.document.ledger import Ledger
@@ -21,10 +22,3 @@ def late(place: str) -> Reader[T]:
         return reader(value, where, ledger)
 
     return read
-
-
-def loaded(place: str) -> T:
-    """What `module:name` names."""
-    module, name = place.split(":")
-    found: T = getattr(import_module(module), name)
-    return found

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 class Assessment:
     """One truss, and what each job found out about it.
 
+    `truss` is in the state asked for; `document` is the truss as its document says it, None where it is the same.
     `name` is that of the document or drawing, `digest` that of the document; results, findings and check record
     must carry the same digest. `applied` gives, for each run, the forces (x, y) in base units that its loads put
     on the joints, loads along a segment brought to its two joints by the lever; it must come from the loads and
@@ -41,3 +42,4 @@ class Assessment:
     check_record: CheckRecord | None = None
     applied: Mapping[RunId, Mapping[JointId, tuple[float, float]]] = field(default_factory=dict)
     questions: tuple[Question, ...] = ()
+    document: Truss | None = None

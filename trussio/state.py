@@ -1,0 +1,79 @@
+"""A truss in the state asked for, as the survey found it or as it was built, and its places in the document.
+
+A truss as found has joints, parts of sticks and loads that its document does not have; whatever is said of them
+points at what they come from.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, Final, NamedTuple
+
+from trussio.errors import CannotAnalyseError, Fault
+from trussio.late import loaded
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+
+    from trussio.model.finding import Finding, Findings
+    from trussio.model.truss import Idealisation, State, Truss
+
+    Applied = tuple[Truss, tuple[Finding, ...], Mapping[str, str]]
+
+AS_FOUND: Final = "trussio.analysis.as_found:as_found"
+
+
+class InState(NamedTuple):
+    """A truss in one state, what there is to say of its condition, and the places in the document of its own.
+
+    `places` gives for the JSON Pointer of what only this truss has, that of what it comes from.
+    """
+
+    truss: Truss
+    findings: tuple[Finding, ...]
+    places: Mapping[str, str]
+
+
+def in_state(truss: Truss, state: State, *, idealisation: Idealisation) -> InState:
+    """A truss as found or as built; as built, its condition is passed over."""
+    if state == "built" or not truss.condition:
+        return InState(truss, (), {})
+    as_found: Callable[[Truss, Idealisation], Applied] = loaded(AS_FOUND)
+    return InState(*as_found(truss, idealisation))
+
+
+def with_condition(findings: Findings, made: InState) -> Findings:
+    """Findings of a truss in one state as those of its document, with what there is to say of its condition."""
+    if not made.places and not made.findings:
+        return findings
+    pointed = [
+        replace(finding, where=tuple(dict.fromkeys(place_of(where, made) for where in finding.where)))
+        for finding in findings.findings
+    ]
+    after = next((at for at, finding in enumerate(pointed) if finding.level != "stop"), len(pointed))
+    notes = next((at for at, finding in enumerate(pointed) if finding.level == "note"), len(pointed))
+    queries = tuple(finding for finding in made.findings if finding.level == "query")
+    others = tuple(finding for finding in made.findings if finding.level == "note")
+    every = (*pointed[:after], *queries, *pointed[after:notes], *others, *pointed[notes:])
+    return replace(findings, findings=every)
+
+
+def of_document(error: CannotAnalyseError, made: InState) -> CannotAnalyseError:
+    """An error of a truss in one state as one of its document."""
+    faults = tuple(
+        Fault(
+            where=", ".join(place_of(where, made) for where in fault.where.split(", ")),
+            what=fault.what,
+            do=fault.do,
+        )
+        for fault in error.faults
+    )
+    return CannotAnalyseError(error.code, where=faults[0].where, what=error.what, do=error.do, faults=faults)
+
+
+def place_of(where: str, made: InState) -> str:
+    """The place in the document of a place of a truss in one state."""
+    for mine, real in made.places.items():
+        if where == mine or where.startswith(f"{mine}/"):
+            return real + where[len(mine) :] if mine.startswith(("/members/", "/loads/")) else real
+    return where
