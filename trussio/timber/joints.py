@@ -108,14 +108,15 @@ def layers_of(bench: Bench, connection: Connection, ends: Mapping[MemberId, Sequ
         )
     axis = ends[first][0].inward
     return tuple(
-        _ply(bench, piece, piece.member, ends[piece.member])
+        ply_layer(bench, piece, piece.member, ends[piece.member])
         if piece.member is not None
-        else _plate(bench.truss, piece, axis)
+        else plate_layer(bench.truss, piece, axis)
         for piece in connection.pieces
     )
 
 
-def _ply(bench: Bench, piece: Piece, name: MemberId, ends: Sequence[End]) -> Layer:
+def ply_layer(bench: Bench, piece: Piece, name: MemberId, ends: Sequence[End]) -> Layer:
+    """One ply of a stick with the ends that it has here; it runs through where there are two."""
     stock = bench.stock(name)
     if isinstance(stock, EuropeanStock):
         raise UsageError(
@@ -151,7 +152,8 @@ def _gravity(stock: Stock, material: Material | None) -> float:
     return specific_gravity(stock.values.species).value
 
 
-def _plate(truss: Truss, piece: Piece, axis: Vector) -> Layer:
+def plate_layer(truss: Truss, piece: Piece, axis: Vector) -> Layer:
+    """A plate; the grain of a wooden one runs along the axis."""
     inch, psi = INCH[truss.units], PSI[truss.units]
     if piece.thickness is None:
         raise _missing("thickness", "of the plate is not given.", "Enter it as measured.")
@@ -176,6 +178,19 @@ def _plate(truss: Truss, piece: Piece, axis: Vector) -> Layer:
 
 def _missing(name: str, what: str, do: str) -> UsageError:
     return UsageError("value-missing", where="pieces", what=f"{name} {what}", do=do)
+
+
+def in_inches(layer: Layer, inch: float) -> Layer:
+    """The distances of a layer's piece in inches."""
+    piece = layer.piece
+    return layer._replace(
+        piece=piece._replace(
+            end=None if piece.end is None else piece.end * inch,
+            edge=None if piece.edge is None else piece.edge * inch,
+            upper_edge=None if piece.upper_edge is None else piece.upper_edge * inch,
+            lower_edge=None if piece.lower_edge is None else piece.lower_edge * inch,
+        )
+    )
 
 
 def closers(layers: Sequence[Layer], into: MemberId | None) -> list[tuple[int, ...]]:

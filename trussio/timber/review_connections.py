@@ -22,6 +22,7 @@ from trussio.timber.joints import (
     Vector,
     closers,
     force_on_joint,
+    in_inches,
     layer_forces,
     layers_of,
     plane_forces,
@@ -144,7 +145,7 @@ def _fastened(bench: Bench, name: str, connection: Connection, joint: JointId) -
         return [_open(bench, name, "fasteners", UNKNOWN)]
     try:
         ends = _ends(bench, connection, joint)
-        layers = tuple(_in_inches(layer, INCH[bench.truss.units]) for layer in layers_of(bench, connection, ends))
+        layers = tuple(in_inches(layer, INCH[bench.truss.units]) for layer in layers_of(bench, connection, ends))
         group = group_of(bench, fasteners, wet_when_made=bool(connection.wet_when_made))
         if len(layers) == 1:
             return [_open(bench, name, "fasteners", "one piece alone holds nothing: name the others")]
@@ -154,18 +155,6 @@ def _fastened(bench: Bench, name: str, connection: Connection, joint: JointId) -
     except UsageError as fault:
         return [_open(bench, name, "fasteners", str(fault))]
     return [*checks, _open(bench, name, "wood round the fasteners", WOOD)]
-
-
-def _in_inches(layer: Layer, inch: float) -> Layer:
-    piece = layer.piece
-    return layer._replace(
-        piece=piece._replace(
-            end=None if piece.end is None else piece.end * inch,
-            edge=None if piece.edge is None else piece.edge * inch,
-            upper_edge=None if piece.upper_edge is None else piece.upper_edge * inch,
-            lower_edge=None if piece.lower_edge is None else piece.lower_edge * inch,
-        )
-    )
 
 
 def group_of(bench: Bench, one: Fasteners, *, wet_when_made: bool) -> Group:

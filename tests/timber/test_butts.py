@@ -1,0 +1,165 @@
+"""Butts of single plies: the unbroken plies and the connection across, never more than the cut ply."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.timber.roof import BOTTOM, CHORD, axial, metric, metric_results, results, truss
+from trussio.document.connections_conversion import converted_along
+from trussio.document.conversion import FORCE, LENGTH, STRESS, Conversion
+from trussio.model.check import Check
+from trussio.model.connection import Butt, Connection, Fasteners, Laminations, Piece
+from trussio.model.material import Material
+from trussio.model.truss import JointId, MemberId, Truss
+from trussio.timber.bench import Conditions
+from trussio.timber.review import review
+
+SAID = Conditions(wet=False, temperature=70.0)
+NAME = MemberId("bottom")
+BOLTS = Fasteners(kind="bolt", diameter=0.75, count=4, spacing=4.0)
+LAP = Connection(
+    pieces=(Piece(member=NAME, ply=1, end=7.0, edge=4.0), Piece(member=NAME, ply=2, edge=4.0)),
+    fasteners=BOLTS,
+)
+OTHER = Connection(
+    pieces=(Piece(member=NAME, ply=2, end=7.0, edge=4.0), Piece(member=NAME, ply=1, edge=4.0)),
+    fasteners=BOLTS,
+)
+PLY = 675 * 1.15 * 1.1 * 2.625 * 9.5
+FC = 1500 * 1.15 * 1.0 * 2.625 * 9.5
+
+
+def cut(*butts: Butt, plies: int = 2, laminations: Laminations | None = None) -> Truss:
+    roof = truss(chord=replace(CHORD, plies=plies, gap=0.0))
+    made = replace(roof.members[NAME], butts=butts or None, laminations=laminations)
+    return replace(roof, members={**roof.members, NAME: made})
+
+
+def found(roof: Truss, force: float, element: str = BOTTOM) -> list[Check]:
+    checks = review(roof, results(roof, {"D+S": {element: axial(force)}}), SAID)
+    return [check for check in checks if check.element == element and " at the butt of ply" in check.what]
+
+
+def test_without_a_connection_the_unbroken_plies_carry_alone() -> None:
+    roof = cut(Butt(ply=1, at=40.0))
+    assert [check.verdict for check in found(roof, PLY)] == ["met"]
+    [beyond] = found(roof, PLY * 1.001)
+    assert (beyond.verdict, beyond.run, beyond.what) == (
+        "not evaluated",
+        "D+S",
+        "tension at the butt of ply 1 at 40",
+    )
+    assert "enter what brings the cut ply's force past its butt" in beyond.reason
+    assert f"what is known carries {PLY:.0f} lbf" in beyond.reason
+
+
+def test_the_connection_across_adds_what_it_gives() -> None:
+    """Four bolts of 3/4 in, 2-5/8 in on 2-5/8 in along the grain, full distances, with their group action."""
+    [check] = found(cut(Butt(ply=1, at=40.0, across=LAP)), PLY)
+    assert check.capacity is not None
+    given = check.capacity - PLY
+    alone = check.derivation.figure("Z") * 4 * 1.15 * check.derivation.figure("Cg")
+    assert given == pytest.approx(alone)
+    assert 0.8 < check.derivation.figure("Cg") < 1.0
+    limit = check.capacity
+    assert [one.verdict for one in found(cut(Butt(ply=1, at=40.0, across=LAP)), limit)] == ["met"]
+    assert [one.verdict for one in found(cut(Butt(ply=1, at=40.0, across=LAP)), limit * 1.001)] == ["not met"]
+
+
+def test_never_more_than_the_cut_ply() -> None:
+    many = LAP._replace(fasteners=replace(BOLTS, count=90))
+    strong = LAP._replace(fasteners=replace(BOLTS, count=90, rows=30, gauge=1.2))
+    for across in (many, strong):
+        [check] = found(cut(Butt(ply=1, at=40.0, across=across)), PLY)
+        assert check.capacity is not None
+        assert check.capacity <= 2 * PLY * (1 + 1e-12)
+
+
+def test_distances_that_the_standard_refuses_give_nothing() -> None:
+    near = LAP._replace(pieces=(LAP.pieces[0]._replace(end=2.6), LAP.pieces[1]))
+    [check] = found(cut(Butt(ply=1, at=40.0, across=near)), PLY)
+    assert check.capacity == pytest.approx(PLY)
+    assert [one.verdict for one in found(cut(Butt(ply=1, at=40.0, across=near)), PLY * 1.001)] == ["not met"]
+
+
+def test_butts_near_each_other_are_one_section_and_said_so() -> None:
+    apart = cut(Butt(ply=1, at=20.0, across=LAP), Butt(ply=2, at=60.0, across=OTHER))
+    beside = cut(Butt(ply=1, at=20.0, across=LAP), Butt(ply=2, at=38.0, across=OTHER))
+    words = "butts of plies 1, 2 lie so near that all of them are cut in one section"
+    assert not any(words in check.remarks for check in found(apart, 100.0))
+    close = found(beside, 100.0)
+    assert len(close) == 2
+    assert all(words in check.remarks for check in close)
+    assert {round(check.capacity or 0) for check in close} != {round(c.capacity or 0) for c in found(apart, 100.0)}
+
+
+@pytest.mark.parametrize(("distance", "near"), [(18.99, True), (19.0, False)])
+def test_the_reach_ends_with_the_last_fastener(distance: float, *, near: bool) -> None:
+    """7 in to the first bolt and three spacings of 4 in are 19 in."""
+    roof = cut(Butt(ply=1, at=20.0, across=LAP), Butt(ply=2, at=20.0 + distance, across=OTHER))
+    assert any("one section" in remark for check in found(roof, 100.0) for remark in check.remarks) == near
+
+
+def test_compression_crosses_where_the_butt_is_tight() -> None:
+    tight, loose = cut(Butt(ply=1, at=40.0, tight=True)), cut(Butt(ply=1, at=40.0, tight=False))
+    [check] = found(tight, -100.0)
+    assert check.capacity == pytest.approx(1.75 * FC)
+    assert [one.verdict for one in found(loose, -FC)] == ["met"]
+    assert [one.verdict for one in found(loose, -FC * 1.001)] == ["not evaluated"]
+
+
+def test_cut_laminations_are_read_as_cut_plies() -> None:
+    made = Laminations(bent=True, cuts=(Butt(ply=3, at=10.0), Butt(ply=1, at=30.0)), reach=15.0)
+    checks = found(cut(plies=4, laminations=made), 100.0)
+    assert [check.capacity for check in checks] == pytest.approx([3 * PLY, 3 * PLY])
+    nearer = found(cut(plies=4, laminations=replace_reach(made, 25.0)), 100.0)
+    assert [check.capacity for check in nearer] == pytest.approx([2 * PLY, 2 * PLY])
+
+
+def replace_reach(made: Laminations, reach: float) -> Laminations:
+    return made._replace(reach=reach)
+
+
+def test_a_butt_at_a_joint_belongs_to_the_segment_that_begins_there() -> None:
+    roof = cut(Butt(ply=1, at=JointId("B1")))
+    assert not found(roof, 100.0)
+    [check] = found(roof, 100.0, "bottom:B1-B2")
+    assert check.what == "tension at the butt of ply 1 at 96"
+    assert found(cut(Butt(ply=1, at=JointId("B2"))), 100.0, "bottom:B1-B2")
+
+
+def test_european_classes_stay_open() -> None:
+    roof = cut(Butt(ply=1, at=40.0))
+    wood = Material(kind="sawn", grade="C24", species="spruce")
+    european = replace(roof, materials=dict.fromkeys(roof.materials, wood))
+    [check] = found(european, 100.0)
+    assert check.reason == "butts of European strength classes are not part of this review"
+
+
+def test_us_and_si_agree() -> None:
+    roof = cut(Butt(ply=1, at=40.0, across=LAP), Butt(ply=2, at=50.0, tight=True))
+    convert = Conversion("si")
+    si = metric(roof)
+    moved = converted_along(si.members[NAME], convert, (LENGTH, FORCE, STRESS))
+    si = replace(si, members={**si.members, NAME: moved})
+    for force in (9000.0, -9000.0):
+        forces = results(roof, {"D+S": {BOTTOM: axial(force)}})
+        in_us = [c.ratio for c in review(roof, forces, SAID) if "butt of ply" in c.what]
+        in_si = [c.ratio for c in review(si, metric_results(forces), SAID) if "butt of ply" in c.what]
+        assert [ratio or -1.0 for ratio in in_us] == pytest.approx([ratio or -1.0 for ratio in in_si], rel=1e-8)
+
+
+@given(gap=st.floats(0.0, 0.5), end=st.floats(2.7, 7.0))
+def test_looseness_and_short_ends_never_help(gap: float, end: float) -> None:
+    worse = LAP._replace(
+        pieces=(LAP.pieces[0]._replace(end=end), LAP.pieces[1]), fasteners=replace(BOLTS, gap=gap)
+    )
+    [check] = found(cut(Butt(ply=1, at=40.0, across=worse)), PLY)
+    [sound] = found(cut(Butt(ply=1, at=40.0, across=LAP)), PLY)
+    assert check.capacity is not None
+    assert sound.capacity is not None
+    assert PLY <= check.capacity <= sound.capacity * (1 + 1e-12)
