@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from trussio.audit.load_path import with_sums
-from trussio.audit.rules import audit
+from trussio.auditing import audit_in_state
 from trussio.calculation import calculate, stopped_runs
 from trussio.errors import CannotAnalyseError
 from trussio.model.assessment import Assessment
@@ -43,7 +43,7 @@ def assess(
     """
     document, made = truss, in_state(truss, state, idealisation=idealisation)
     truss = made.truss
-    audited = audit(truss, idealisation=idealisation, digest=digest)
+    audited = audit_in_state(document, made, idealisation=idealisation, digest=digest)
     findings = with_swings(truss, audited, idealisation=idealisation)
     stopped = [finding for finding in findings.findings if finding.level == "stop"]
     results = record = None

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 from tests.audit.forms import BALK, TIMBER, moved, pitched, supported
 from tests.published.statics import UNSTABLE
-from tests.trusses import CANTILEVER, PIN, ROLLER, at_joint, build, stick
+from tests.trusses import CANTILEVER, PIN, ROLLER, THREE_HINGED_ARCH, at_joint, build, stick
 from trussio.model.acceptance import Acceptance
 from trussio.model.change import Assumption
 from trussio.model.connection import Brace, Butt
@@ -302,6 +302,11 @@ SPOILT: Final[Mapping[str, Spoilt]] = {
     "butts-close": Spoilt(
         truss=surveyed(bottom={"butts": (Butt(ply=1, at=4000.0), Butt(ply=2, at=JointId("B2")))}),
         says="Plies 1 and 2 of bottom are butted at one place, 4000 mm along it.",
+    ),
+    "splice-in-bent-chord": Spoilt(
+        truss=THREE_HINGED_ARCH.truss,
+        says="left and right are spliced at C, where no web meets them: a hinge in the bend of a chord, which "
+        "moves in or out under load on one side.",
     ),
     "bracing-not-recorded": Spoilt(
         truss=surveyed(left={"braced": HELD}, right={"braced": HELD}),

@@ -8,12 +8,15 @@ import pytest
 
 from tests.audit.forms import BALK, TIMBER, pitched
 from tests.audit.spoilt import HELD, surveyed
+from tests.trusses import THREE_HINGED_ARCH, stick
 from trussio.audit.grading import BEYOND, E_PSI, MPA_PER_PSI, grading
-from trussio.audit.stick_records import APART, bracing, butts
+from trussio.audit.stick_records import APART, bracing, butts, splices
 from trussio.audit.subject import subject_of
 from trussio.model.connection import Butt
 from trussio.model.material import Material, Section
-from trussio.model.truss import JointId, MaterialId, SectionId, Truss
+from trussio.model.truss import Joint, JointId, MaterialId, Member, MemberId, SectionId, Truss
+
+ARCH, LEFT = THREE_HINGED_ARCH.truss, MemberId("left")
 
 
 def codes(truss: Truss) -> list[str]:
@@ -43,6 +46,28 @@ def test_chords_recorded_and_seen_are_silent() -> None:
 def test_butts_of_two_plies_keep_apart(ply: int, at: float | JointId, expected: list[str]) -> None:
     truss = surveyed(bottom={"butts": (Butt(ply=1, at=4000.0), Butt(ply=ply, at=at))})
     assert codes(truss) == expected
+
+
+@pytest.mark.parametrize(
+    ("left", "expected"),
+    [
+        (ARCH.members[LEFT], ["splice-in-bent-chord"]),
+        (replace(ARCH.members[LEFT], fixed=("last",)), []),
+        (replace(ARCH.members[LEFT], curve=None), []),
+        (replace(ARCH.members[LEFT], role="web"), []),
+    ],
+    ids=["two arcs", "one fixed at its end", "one straight: a knee", "no chord"],
+)
+def test_a_splice_in_a_bent_chord_is_asked_about(left: Member, expected: list[str]) -> None:
+    truss = replace(ARCH, members={**ARCH.members, LEFT: left})
+    assert [finding.code for finding in splices(subject_of(truss, "continuous"))] == expected
+
+
+def test_a_bent_chord_spliced_where_a_web_meets_it_is_silent() -> None:
+    joints = {**ARCH.joints, JointId("O"): Joint(x=0.0, y=0.0)}
+    post = stick("O", "C", role="web")
+    truss = replace(ARCH, joints=joints, members={**ARCH.members, MemberId("post"): post})
+    assert list(splices(subject_of(truss, "continuous"))) == []
 
 
 @pytest.mark.parametrize("species", sorted(E_PSI))

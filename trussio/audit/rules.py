@@ -29,7 +29,7 @@ from trussio.audit.redundancy import count
 from trussio.audit.regions import regions
 from trussio.audit.sections import materials, sections, slenderness
 from trussio.audit.standing import standing
-from trussio.audit.stick_records import bracing, butts
+from trussio.audit.stick_records import bracing, butts, splices
 from trussio.audit.subject import Subject, subject_of
 from trussio.audit.symmetry import symmetry
 from trussio.audit.unevaluable import unevaluable
@@ -80,6 +80,7 @@ RULES: Final[tuple[tuple[str, Rule], ...]] = (
     ("bearings", bearings),
     ("kinks", kinks),
     ("butts", butts),
+    ("splices", splices),
     ("bracing", bracing),
     ("slenderness", slenderness),
     ("members on which all hangs", necks),

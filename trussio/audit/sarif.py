@@ -61,7 +61,9 @@ def uri_of(path: str) -> str:
 
 
 def _rule(code: str) -> Json:
-    known = EXPLAINED[code]
+    known = EXPLAINED.get(code)
+    if known is None:
+        return {"id": code}
     return {
         "id": code,
         "shortDescription": {"text": known["means"]},

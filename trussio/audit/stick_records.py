@@ -1,4 +1,4 @@
-"""What a survey recorded along the sticks: bracing of the chords, and butts of plies.
+"""What a survey recorded along the sticks: bracing of the chords, splices, and butts of plies.
 
 Bracing out of the plane decides what a chord may carry in compression, the bottom chord's too where uplift or
 props push on it, so both chords need a record, and somebody who saw what it says. Butts of plies are asked about
@@ -12,7 +12,7 @@ from itertools import combinations
 from typing import TYPE_CHECKING, Final
 
 from trussio.audit.unevaluable import stick_length
-from trussio.audit.wording import counted, length, listed, member_pointers, pointer, rounded
+from trussio.audit.wording import counted, joint_pointers, length, listed, member_pointers, pointer, rounded
 from trussio.geometry import segment_length
 from trussio.model.finding import Finding
 from trussio.units import MM_PER_INCH
@@ -90,6 +90,28 @@ def butts(subject: Subject) -> Iterator[Finding]:
                     do="Measure both again; find what brings the force of both plies past this place.",
                     evidence={"member": name, "plies": [first.ply, second.ply], "apart": rounded(gap)},
                 )
+
+
+def splices(subject: Subject) -> Iterator[Finding]:
+    """Splices of whole sticks in a bent chord where nothing else meets: a hinge in the middle of a panel."""
+    truss = subject.truss
+    meeting: dict[JointId, list[MemberId]] = {name: [] for name in truss.joints}
+    for segment in truss.segments:
+        meeting[segment.first].append(segment.member)
+        meeting[segment.last].append(segment.member)
+    for joint, names in meeting.items():
+        sticks = [truss.members[name] for name in names]
+        ends = len(set(names)) == 2 == len(names) and joint not in truss.supports
+        if ends and all(m.curve is not None and m.role in CHORDS and not m.fixed for m in sticks):
+            yield Finding(
+                code="splice-in-bent-chord",
+                level="query",
+                where=(*joint_pointers([joint]), *member_pointers(names)),
+                says=f"{listed(names)} are spliced at {joint}, where no web meets them: a hinge in the bend of a "
+                "chord, which moves in or out under load on one side.",
+                do="See whether it is a hinge, or what passes the moment on; make it one if one stick runs on.",
+                evidence={"joint": joint, "members": [*names]},
+            )
 
 
 def _along(truss: Truss, name: MemberId, butt: Butt) -> float:

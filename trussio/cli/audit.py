@@ -9,7 +9,7 @@ from dataclasses import replace
 from importlib import import_module
 from typing import TYPE_CHECKING, Final, TextIO
 
-from trussio.audit.rules import audit
+from trussio.auditing import audit_in_state
 from trussio.cli.findings_text import findings_text
 from trussio.cli.options import add_file, add_idealisation, add_json, add_output
 from trussio.cli.streams import emit, open_one, read_bytes
@@ -69,7 +69,7 @@ def run(args: Namespace, out: TextIO, err: TextIO) -> int:
     opened = open_one(args, err, data)
     idealisation: Idealisation = args.idealisation or "continuous"
     made = in_state(opened.truss, args.state or "found", idealisation=idealisation)
-    findings = audit(made.truss, idealisation=idealisation, digest=opened.digest)
+    findings = audit_in_state(opened.truss, made, idealisation=idealisation, digest=opened.digest)
     if args.rank_assumptions:
         with_swings = import_module("trussio.sensitivity").with_swings
         findings = with_swings(made.truss, findings, idealisation=idealisation)

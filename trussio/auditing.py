@@ -1,0 +1,24 @@
+"""The audit of a truss in the state asked for; as found, what differs from the truss as built is said besides."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from trussio.audit.difference import with_difference
+from trussio.audit.rules import audit
+
+if TYPE_CHECKING:
+    from trussio.model.finding import Findings
+    from trussio.model.truss import Idealisation, Truss
+    from trussio.state import InState
+
+
+def audit_in_state(truss: Truss, made: InState, *, idealisation: Idealisation, digest: str) -> Findings:
+    """Everything found in a truss as it was made from its document, whose digest is given.
+
+    Places are those of the truss in that state.
+    """
+    findings = audit(made.truss, idealisation=idealisation, digest=digest)
+    if made.truss is truss:
+        return findings
+    return with_difference(findings, audit(truss, idealisation=idealisation, digest=digest))
