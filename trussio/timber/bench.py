@@ -52,6 +52,7 @@ if TYPE_CHECKING:
 TEMPERATE: Final = 70.0
 DRY: Final = "taken as dry and never over 100 F: the document does not say"
 SHELTERED: Final = "taken as service class 2: the document does not say"
+HOLES: Final = "gross section: the net sections at its connections have checks of their own where they are known"
 BRACED: Final = "held across the plane where the document says so, there at the compressed edge too"
 IN_PLANE: Final = "bracing in the truss plane is in the document and not counted"
 UNSEEN: Final = "somebody must see whether the bracing truly holds"
@@ -105,6 +106,13 @@ class Bench:
         braced = any(member.braced is not None for member in truss.members.values())
         self.held = held_lengths(truss, self.lengths) if braced else {}
         self.ends = ends_at(truss) if truss.connections else {}
+        self.pierced = {
+            (name, one.joint)
+            for one in truss.connections.values()
+            if one.fasteners is not None
+            for piece in one.pieces
+            for name in (piece.member, piece.meets)
+        }
         self.groups: dict[tuple[object, ...], Value] = {}
         self.durations = {state.kinds: duration_factor(state.kinds) for state in states}
         self._stocks: dict[tuple[object, object], Stock | EuropeanStock] = {}
@@ -225,7 +233,8 @@ class Bench:
 
     def _remarks(self, segment: Segment, stock: Stock | EuropeanStock) -> tuple[str, ...]:
         """What a reader must see beside every ratio of this segment."""
-        remarks = [GROSS]
+        both = all((segment.member, joint) in self.pierced for joint in (segment.first, segment.last))
+        remarks = [HOLES if both else GROSS]
         if isinstance(stock, EuropeanStock):
             remarks += [SHELTERED] if self.given.service_class is None else []
         else:

@@ -285,7 +285,7 @@ def _edges(layer: Layer, own: Vector) -> tuple[float, float]:
 
 def ring_value(layers: Sequence[Layer], at: Crossing, group: Group, CD: Figure, species: Sequence[str]) -> Value:
     """N' of the rings or shear plates of one plane, or of both of a double joint. `species` follows the layers."""
-    name = _ring_name(group)
+    name = ring_name(group)
     wet = connector_wet_factor(wet_when_made=group.wet_when_made, wet_in_service=group.wet)
     Ct = connection_temperature_factor(temperature=group.temperature, wet=group.wet)
     Cg = _group_action(layers, at, group, connector_modulus(name))
@@ -339,7 +339,8 @@ def _product(symbol: str, reference: Derivation, factors: dict[str, Figure]) -> 
     return derived(symbol, value, "lbf", formula, "NDS-2018 table 11.3.1", *steps, source=MEMORY)
 
 
-def _ring_name(group: Group) -> str:
+def ring_name(group: Group) -> str:
+    """The name in the tables of a ring or plate. Raises UsageError `unknown-connector`."""
     wanted = "split ring" if group.kind == "split ring" else "shear plate"
     for name, data in tables.connectors()["connectors"].items():
         if name.endswith(wanted) and abs(data["diameter"] - (group.connector or 0.0)) <= SAME * data["diameter"]:

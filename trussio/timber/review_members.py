@@ -11,6 +11,7 @@ from trussio.errors import UsageError
 from trussio.model.check import Check, Subject
 from trussio.timber.bench import Bench, greatest_axial
 from trussio.timber.butts import butt_checks
+from trussio.timber.holes import net_checks
 from trussio.timber.rods import rod_check
 from trussio.timber.segment_checks import FLOOR
 from trussio.timber.stock import INCH, POUND, PSI
@@ -66,7 +67,8 @@ def _of_segment(bench: Bench, segment: Segment) -> list[Check]:
     """A rod of steel, or timber. Raises UsageError where what it is made of is not known."""
     if _is_steel(bench, segment.member):
         return _rods(bench, segment)
-    return [*bench.checks(segment, bench.stock(segment.member)), *butt_checks(bench, segment)]
+    checks = bench.checks(segment, bench.stock(segment.member))
+    return [*checks, *net_checks(bench, segment), *butt_checks(bench, segment)]
 
 
 def _is_steel(bench: Bench, name: MemberId) -> bool:

@@ -1,0 +1,111 @@
+"""Tension on the net section where fasteners pierce a stick, in every state.
+
+Holes of all connections of a stick at one joint are taken in one section, since the document does not say how
+far apart they stand; of one connection those whose places along the grain differ by less than four diameters. A
+hole is 1/16 in wider than its bolt where nobody measured it. Inches, lbf.
+Source: NDS-2018 3.1.2, 3.8.1, 12.1.3, as marked by the parts; nails and screws below 1/4 in take out no wood.
+"""
+
+from __future__ import annotations
+
+from math import cos, radians, sin
+from typing import TYPE_CHECKING, Final
+
+from trussio.errors import UsageError
+from trussio.model.check import Subject
+from trussio.timber.axial import tension_check
+from trussio.timber.design_values import adjusted_value
+from trussio.timber.fastened import RINGS, ring_name
+from trussio.timber.joints import angle_between
+from trussio.timber.net_section import connector_area, hole_area, net_area, rows_in_one_section
+from trussio.timber.review_connections import group_of
+from trussio.timber.segment_checks import FLOOR
+from trussio.timber.stock import INCH, POUND, Stock
+from trussio.timber.working import STATICS, not_evaluated, stated
+
+if TYPE_CHECKING:
+    from trussio.model.check import Check, Derivation
+    from trussio.model.connection import Connection
+    from trussio.model.truss import JointId, MemberId, Segment
+    from trussio.timber.bench import Bench
+    from trussio.timber.fastened import Group
+
+SMALL: Final = 0.25
+OVERSIZE: Final = 1 / 16
+TOGETHER: Final = "holes of {} connections taken in one section"
+
+
+def net_checks(bench: Bench, segment: Segment) -> list[Check]:
+    """Tension at the ends of a segment whose fasteners the document tells."""
+    if not bench.truss.connections:
+        return []
+    stock = bench.stock(segment.member)
+    if not isinstance(stock, Stock):
+        return []
+    checks: list[Check] = []
+    for last, joint in enumerate((segment.first, segment.last)):
+        what = f"tension on the net section at {joint}"
+        try:
+            removed = removed_at(bench, segment.member, joint, stock)
+            if not removed:
+                continue
+            area = net_area(stated("A", stock.breadth * stock.depth, "in2", STATICS), removed)
+        except UsageError as fault:
+            of = Subject(element=segment.id, grade=stock.name)
+            checks.append(not_evaluated(what=what, clause="NDS-2018 3.1.2", of=of, reason=str(fault)))
+            continue
+        sizes = sorted((stock.breadth, stock.depth))
+        together = (TOGETHER.format(len(removed)),) if len(removed) > 1 else ()
+        for state in bench.states:
+            force = bench.forces(state.run, segment.id).axial_ends[last] * POUND[bench.truss.units] / stock.plies
+            if force <= FLOOR:
+                continue
+            Ft = adjusted_value(stock.values, "Ft", use=bench.use(state), thickness=sizes[0], width=sizes[1])
+            of = Subject(segment.id, state.run, stock.name, (*stock.remarks, *together))
+            checks.append(tension_check(force=force, net_area=area, Ft=Ft, what=what, of=of))
+    return checks
+
+
+def removed_at(bench: Bench, name: MemberId, joint: JointId, stock: Stock) -> dict[str, Derivation]:
+    """The wood that each connection takes from one ply of a stick at a joint, by the connection's id."""
+    found: dict[str, Derivation] = {}
+    for key, connection in bench.truss.connections.items():
+        if connection.joint != joint or connection.fasteners is None:
+            continue
+        places = [i for i, p in enumerate(connection.pieces) if name in (p.member, p.meets)]
+        if not places or (name, joint) not in bench.ends:
+            continue
+        group = group_of(bench, connection.fasteners, wet_when_made=False)
+        if group.diameter < SMALL:
+            continue
+        across = _in_one_section(bench, connection, name, group)
+        if group.kind in RINGS:
+            inside = any(0 < i < len(connection.pieces) - 1 for i in places)
+            taken = connector_area(ring_name(group), faces=2 if inside else 1, thickness=stock.breadth)
+            found[key] = stated(key, across * taken.value, "in2", f"{across} x {taken.value:.3g} in2")
+            continue
+        hole = connection.fasteners.hole
+        oversize = OVERSIZE if hole is None else hole * INCH[bench.truss.units] - group.diameter
+        found[key] = hole_area(group.diameter, stock.breadth, oversize=oversize, count=across)
+    return found
+
+
+def _in_one_section(bench: Bench, connection: Connection, name: MemberId, group: Group) -> int:
+    """How many fasteners stand in the worst section across the grain of a stick."""
+    joint = connection.joint
+    if joint is None or group.number == 1:
+        return 1
+    if (group.in_row > 1 and group.spacing is None) or (group.rows > 1 and group.gauge is None):
+        return group.number
+    own = bench.ends[name, joint][0].along
+    sticks = [piece.member for piece in connection.pieces if piece.member is not None]
+    ending = [stick for stick in sticks if len(bench.ends.get((stick, joint), ())) == 1]
+    angle = radians(angle_between(bench.ends[(ending or sticks)[0], joint][0].along, own))
+    spacing, gauge = group.spacing or 0.0, group.gauge or 0.0
+    places = [(i % group.in_row * spacing, i // group.in_row * gauge) for i in range(group.number)]
+    lines: dict[float, list[float]] = {}
+    for x, y in places:
+        level = round(x * sin(angle) + y * cos(angle), 6)
+        lines.setdefault(level, []).append(x * cos(angle) - y * sin(angle))
+    reach = 1.0 if group.connector else 4.0
+    return rows_in_one_section(list(lines.values()), group.connector or group.diameter, reach)
