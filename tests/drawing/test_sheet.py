@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from itertools import combinations
-from math import pi
+from math import inf, pi
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
@@ -16,9 +16,11 @@ from trussio.drawing.placing import overlap
 from trussio.drawing.sheet import sheet
 from trussio.drawing.sheet_forces import THIN
 from trussio.drawing.sheet_model import size_text
+from trussio.model.check import Check, Derivation, Subject
 from trussio.model.check_record import RunCheck, SegmentCheck
 from trussio.model.finding import Finding, Findings
 from trussio.model.loading import RunId
+from trussio.model.standing import Checks, Standing
 from trussio.model.truss import JointId, SegmentId, Support, Truss
 
 if TYPE_CHECKING:
@@ -273,3 +275,106 @@ def test_a_truss_of_many_short_panels_gets_a_sheet_wide_enough(panels: int) -> N
     roof = roofs.bowstring(panels, span=48.0 * panels, rise=6.0 * panels)
     assert drawn(roof, "forces").left_out == ()
     assert drawn(roof, "model").left_out == ()
+
+
+def standing(element: str, ratio: float | None, *, unit: str = "psi", open_too: bool = False) -> Standing:
+    """The standing of one element, with another check that is open where wanted."""
+
+    def check(value: float | None) -> Check:
+        nothing = Derivation(value=value or 0.0, steps=())
+        return Check(
+            what="compression",
+            clause="3.7",
+            subject=Subject(element=element, run="D+S"),
+            demand=value,
+            capacity=None,
+            unit=unit,
+            ratio=value,
+            derivation=nothing,
+        )
+
+    return Standing(element=element, governs=check(ratio), others=(check(None),) * open_too)
+
+
+def ratios(roof: Truss, *standings: Standing) -> Sheet:
+    checks = Checks(model=DIGEST, idealisation="pinned", state="found", rests_on=(), standings=standings)
+    return sheet(roof, digest=DIGEST, checks=checks)
+
+
+@pytest.mark.parametrize(
+    ("ratio", "unit", "text", "boxed"),
+    [
+        (0.62, "psi", "62 %", False),
+        (0.9996, "psi", "99.96 %", False),
+        (1.0, "psi", "100 %", True),
+        (1.0004, "psi", "100.04 %", True),
+        (1.2, "", "1.20", True),
+        (inf, "", "no bound", True),
+        (inf, "psi", "no capacity", True),
+        (None, "psi", "not evaluated", False),
+    ],
+)
+def test_a_ratio_stands_on_its_segment_and_is_framed_at_its_limit(
+    ratio: float | None, unit: str, text: str, *, boxed: bool
+) -> None:
+    roof = ROOFS["king post"]
+    first = roof.segments[0].id
+    one = ratios(roof, standing(first, ratio, unit=unit))
+    labels = {label.of: label for label in one.labels if label.of in {segment.id for segment in roof.segments}}
+    assert (labels[first].text, labels[first].boxed) == (text, boxed)
+    others = {label.text for of, label in labels.items() if of != first}
+    assert others == {"not evaluated"}
+
+
+def test_what_is_open_beside_a_ratio_is_said() -> None:
+    roof = ROOFS["king post"]
+    one = ratios(roof, standing(roof.segments[0].id, 0.62, open_too=True))
+    assert "62 % in part" in {label.text for label in one.labels}
+
+
+def test_a_short_segment_says_in_one_word_that_it_is_open() -> None:
+    roof = ROOFS["long bowstring"]
+    one = ratios(roof, standing(roof.segments[0].id, 0.62, open_too=True))
+    texts = {label.text for label in one.labels if ":" in label.of}
+    assert "62 % part" in texts
+    assert texts - {"62 % part"} <= {"open", "not evaluated"}
+    assert any("Open: not evaluated, which is no pass." in label.text for label in one.labels)
+
+
+def test_a_connection_stands_at_its_joint_and_what_is_open_is_named() -> None:
+    roof = ROOFS["king post"]
+    first, second = list(roof.joints)[:2]
+    one = ratios(roof, standing(f"/joints/{first}", 1.34), standing(f"/joints/{second}", None))
+    texts = {label.text: label for label in one.labels}
+    assert texts[f"{first}: 134 %"].boxed
+    assert any(f"Connections not evaluated at {second}." in text for text in texts)
+    assert not any(text.startswith(f"{second}: ") for text in texts)
+
+
+@pytest.mark.parametrize("name", ROOFS)
+def test_no_ratio_covers_another_and_no_framed_one_is_left_out(name: str) -> None:
+    roof = ROOFS[name]
+    cycle = (0.44, 1.13, None, inf, 0.62)
+    one = ratios(
+        roof,
+        *(
+            standing(segment.id, cycle[at % 5], unit="" if at % 2 else "psi", open_too=at % 3 == 0)
+            for at, segment in enumerate(roof.segments)
+        ),
+    )
+    told = " ".join(label.text for label in one.labels if label.holds == "note")
+    assert len(one.left_out) <= len(roof.segments) / 50  # a long roof has very short panels at its ends
+    assert all(text in told for text in one.left_out)
+    over = [at for at in range(len(roof.segments)) if cycle[at % 5] in (1.13, inf)]
+    assert sum(label.boxed for label in one.labels) == len(over)
+    boxes = [(label.text, label_box(label, one.module)) for label in one.labels]
+    assert [(a, b) for (a, first), (b, second) in combinations(boxes, 2) if overlap(first, second)] == []
+
+
+def test_a_line_is_wider_the_nearer_it_is_to_its_limit() -> None:
+    roof = ROOFS["king post"]
+    first, second, third = (segment.id for segment in roof.segments[:3])
+    one = ratios(roof, standing(first, 0.2), standing(second, 1.2), standing(third, None))
+    widths = {stroke.of: (stroke.width, stroke.pen) for stroke in one.strokes}
+    assert widths[third][0] < widths[first][0] < widths[second][0]
+    assert widths[third][1] == "faint"

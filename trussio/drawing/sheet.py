@@ -1,7 +1,8 @@
-"""A truss, and the forces of one run where they are given, as strokes and labels on a sheet.
+"""A truss, with the forces of one run or its ratios where they are given, as strokes and labels on a sheet.
 
 The *model sheet* shows joints, members with marks and sizes, supports and panel lengths; the *force sheet* of a
-run shows the axial force of every segment with T or C beside it, and the reactions. Both hold one scale for x, y.
+run shows the axial force of every segment with T or C beside it, and the reactions; the *sheet of ratios* how near
+each is to its allowable. All hold one scale for x, y.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from trussio.drawing.placing import Spot, Wish, place
 from trussio.drawing.sheet_findings import findings_content
 from trussio.drawing.sheet_forces import force_content
 from trussio.drawing.sheet_model import model_content
+from trussio.drawing.sheet_ratios import ratio_content
 from trussio.drawing.sticks import arms, around, middle_of, runs, span_of
 
 if TYPE_CHECKING:
@@ -27,6 +29,7 @@ if TYPE_CHECKING:
     from trussio.model.finding import Findings
     from trussio.model.forces import RunForces
     from trussio.model.loading import RunId
+    from trussio.model.standing import Checks
     from trussio.model.truss import Idealisation, State, Truss
 
 WIDE, HIGH, AT_MOST_WIDE, AT_MOST_HIGH = 76.0, 44.0, 320.0, 180.0
@@ -59,9 +62,10 @@ def sheet(
     findings: Findings | None = None,
     check: RunCheck | None = None,
     audited: Findings | None = None,
+    checks: Checks | None = None,
     full_size: bool = False,
 ) -> Sheet:
-    """The model sheet, or with `forces` the force sheet of a run, or with `audited` the audit sheet.
+    """The model sheet; with `forces` that of a run, with `audited` the audit sheet, with `checks` that of ratios.
 
     `findings` puts the numbers of stops and queries beside what they are about, on the model sheet; `check`
     frames, on the force sheet, every force with which the second method does not agree. `digest` is that of the
@@ -75,6 +79,9 @@ def sheet(
     if audited is not None:
         what = "What the audit found"
         content = findings_content(truss, drawn, audited, module=module)
+    elif checks is not None:
+        what = "Per cent of allowable, each in its worst run"
+        content = ratio_content(truss, drawn, checks, module=module)
     elif forces is None:
         content = model_content(truss, drawn, findings, module=module)
     else:
