@@ -8,6 +8,7 @@ counter-clockwise.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -54,7 +55,7 @@ class Axes:
         straight: NDArray[np.bool_] = self.sweep == 0.0
         return straight
 
-    @property
+    @cached_property
     def lengths(self) -> Floats:
         """Length of each axis along itself, (n,)."""
         lengths: Floats = np.hypot(*(self.last - self.first).T)

@@ -14,7 +14,7 @@ import numpy as np
 from trussio.drawing.heal.cells import points_near_axes
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
 
     from numpy.typing import NDArray
 
@@ -107,10 +107,16 @@ class Touching:
     axis: Ints
     handles: tuple[Handles, ...]
 
-    def at(self, node: int) -> Handles:
-        """The entities at a node, each once."""
-        rows = self.axis[self.start[node] : self.start[node + 1]].tolist()
-        return merged(*[self.handles[row] for row in rows])
+    def at(self, nodes: Iterable[int]) -> list[Handles]:
+        """The entities at each node, each once."""
+        start, axis, handles = self.start.tolist(), self.axis.tolist(), self.handles
+        found = []
+        for node in nodes:
+            names: list[str] = []
+            for row in axis[start[node] : start[node + 1]]:
+                names += handles[row]
+            found.append(tuple(dict.fromkeys(names)))
+        return found
 
 
 def touching(net: Net, contacts: Contacts) -> Touching:

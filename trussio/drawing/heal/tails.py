@@ -19,7 +19,7 @@ from trussio.drawing.heal.net import merged
 from trussio.model.change import Change
 
 if TYPE_CHECKING:
-    from trussio.drawing.heal.axes import Floats
+    from trussio.drawing.heal.axes import Floats, Ints
     from trussio.drawing.heal.net import Contacts, Net
     from trussio.drawing.heal.reach import Reach
 
@@ -35,19 +35,11 @@ def with_tails(net: Net, contacts: Contacts, reach: Reach) -> tuple[Net, Contact
     ends = np.flatnonzero(lone[net.ends.ravel()])
     if not ends.size:
         return net, contacts, []
-    spots = net.nodes[net.ends.ravel()[ends]]
-    beside = near_axes(spots, net.axes, LONGEST_INCHES * reach.inch)
-    taken = _outermost(net, contacts)
     nodes: list[Floats] = []
     node: list[int] = []
     axis: list[int] = []
     changes: list[Change] = []
-    for number, end in enumerate(ends.tolist()):
-        own = end // 2
-        found = _crossing(net, end, beside.of(number), float(taken[end]), reach)
-        if found is None:
-            continue
-        spot, host, length = found
+    for own, host, spot, length in _crossings(net, contacts, ends, reach):
         new = len(net.nodes) + len(nodes)
         nodes.append(spot)
         node += [new, new]
@@ -74,25 +66,24 @@ def _outermost(net: Net, contacts: Contacts) -> Floats:
     return nearest
 
 
-def _crossing(
-    net: Net, end: int, hosts: np.ndarray[tuple[int], np.dtype[np.intp]], free: float, reach: Reach
-) -> tuple[Floats, int, float] | None:
-    """Where an axis crosses another first, coming from one end, with that other and the length of the tail."""
-    own, side = divmod(end, 2)
-    hosts = hosts[hosts != own]
-    if not hosts.size or net.axes.sweep[own]:
-        return None
-    here = net.nodes[net.ends[own, side]]
-    ahead = headings(net.axes, np.array([own]), np.array([side == 1]))
-    goal, travel = extended(
-        net.axes, hosts, np.repeat(here[None], hosts.size, axis=0), np.repeat(ahead, hosts.size, axis=0)
-    )
-    at, _ = stations(net.axes, hosts, goal)
-    longest = min(LONGEST_INCHES * reach.inch, LONGEST_SHARE * float(net.axes.lengths[own]), free)
+def _crossings(net: Net, contacts: Contacts, ends: Ints, reach: Reach) -> list[tuple[int, int, Floats, float]]:
+    """For each end that crosses an axis: its own axis, that axis, the place, and the length of the tail."""
+    spots = net.nodes[net.ends.ravel()[ends]]
+    beside = near_axes(spots, net.axes, LONGEST_INCHES * reach.inch)
+    number = np.repeat(np.arange(ends.size), np.diff(beside.start))
+    host, own = beside.found, ends[number] // 2
+    kept = (host != own) & net.axes.straight[own]
+    number, host, own = number[kept], host[kept], own[kept]
+    ahead = headings(net.axes, own, ends[number] % 2 == 1)
+    goal, travel = extended(net.axes, host, spots[number], ahead)
+    at, _ = stations(net.axes, host, goal)
+    longest = np.minimum(LONGEST_INCHES * reach.inch, LONGEST_SHARE * net.axes.lengths[own])
+    longest = np.minimum(longest, _outermost(net, contacts)[ends[number]])
     fits = (travel < -reach.ask) & (-travel < longest - reach.ask)
-    fits &= (at > reach.ask) & (at < net.axes.lengths[hosts] - reach.ask)
-    found = np.flatnonzero(fits)
-    if not found.size:
-        return None
-    best = int(found[np.argmax(travel[found])])
-    return goal[best], int(hosts[best]), -float(travel[best])
+    fits &= (at > reach.ask) & (at < net.axes.lengths[host] - reach.ask)
+    first: dict[int, int] = {}
+    for row in np.flatnonzero(fits).tolist():
+        key = int(number[row])
+        if key not in first or travel[row] > travel[first[key]]:
+            first[key] = row
+    return [(int(own[row]), int(host[row]), goal[row], -float(travel[row])) for row in first.values()]

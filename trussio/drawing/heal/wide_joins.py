@@ -83,53 +83,89 @@ def _loose(net: Net, contacts: Contacts, reach: Reach) -> Ints:
     return loose
 
 
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Meetings:
+    """Where the lines of loose ends meet axes near them, by columns.
+
+    Those of the k-th end are `start[k]:start[k + 1]`: axis `row`, place `goal`, `travel` on the end's own line,
+    and the travel `cut` expected of an end trimmed at the other's edge. `inside` tells that the axis is there.
+    """
+
+    start: Ints
+    row: Ints
+    goal: Floats
+    travel: Floats
+    cut: Floats
+    inside: Flags
+
+
 def _aims(net: Net, loose: Ints, depths: Floats, reach: Reach) -> list[Aim]:
     deepest = float(np.nanmax(depths, initial=0.0))
     widest = max(reach.ask, deepest * 0.55 / LEAST_SINE + reach.report)
-    spots = net.nodes[net.ends[loose // 2, loose % 2]]
+    spots = net.nodes[net.ends.ravel()[loose]]
     used = np.unique(net.ends)
     beside = near_points(spots, net.nodes[used], 2 * widest)
     across = near_axes(spots, net.axes, widest)
     index = end_index(net)
-    found = []
+    nodes, rows = [], []
     for number, end in enumerate(loose.tolist()):
-        nodes = used[beside.of(number)]
-        nodes = nodes[(nodes != net.ends[end // 2, 0]) & (nodes != net.ends[end // 2, 1])]
-        ending = [axis for node in nodes.tolist() for axis, _ in index.at(node)]
-        if not ending and not across.of(number).size:
-            continue
-        rows = np.unique(np.array([*across.of(number).tolist(), *ending], dtype=np.intp))
-        aim = _aim(net, end, nodes=nodes, rows=rows[rows != end // 2], depths=depths, reach=reach)
-        if aim is not None:
-            found.append(aim)
-    return found
+        own = net.ends[end // 2]
+        near = used[beside.of(number)]
+        near = near[(near != own[0]) & (near != own[1])]
+        ending = [axis for node in near.tolist() for axis, _ in index.at(node)]
+        nodes.append(near)
+        rows.append(sorted({*across.of(number).tolist(), *ending} - {end // 2}))
+    met = _meetings(net, loose, rows, depths, reach)
+    aims = [
+        _aim(net, end, number=number, nodes=nodes[number], met=met, reach=reach)
+        for number, end in enumerate(loose.tolist())
+    ]
+    return [aim for aim in aims if aim is not None]
 
 
-def _aim(net: Net, end: int, *, nodes: Ints, rows: Ints, depths: Floats, reach: Reach) -> Aim | None:
+def _meetings(net: Net, loose: Ints, rows: list[list[int]], depths: Floats, reach: Reach) -> Meetings:
+    count = np.array([len(some) for some in rows], dtype=np.intp)
+    row = np.array([one for some in rows for one in some], dtype=np.intp)
+    end = np.repeat(loose, count)
+    ahead = headings(net.axes, end // 2, end % 2 == 1)
+    goal, travel = extended(net.axes, row, net.nodes[net.ends.ravel()[end]], ahead)
+    at, _ = stations(net.axes, row, goal)
+    other = tangents(net.axes, row, at)
+    sine = np.maximum(np.abs(ahead[:, 0] * other[:, 1] - ahead[:, 1] * other[:, 0]), LEAST_SINE)
+    return Meetings(
+        start=np.concatenate(([0], np.cumsum(count))),
+        row=row,
+        goal=goal,
+        travel=travel,
+        cut=np.nan_to_num(depths[row], nan=0.0) / 2 / sine,
+        inside=(at >= -reach.ask) & (at <= net.axes.lengths[row] + reach.ask),
+    )
+
+
+def _aim(net: Net, end: int, *, number: int, nodes: Ints, met: Meetings, reach: Reach) -> Aim | None:
     """The likeliest target of one loose end, among nodes and axes near it."""
-    axis, side = divmod(end, 2)
-    here = net.nodes[net.ends[axis, side]]
-    away = np.hypot(*(net.nodes[nodes] - here).T)
+    mine = slice(int(met.start[number]), int(met.start[number + 1]))
+    if mine.start == mine.stop and not nodes.size:
+        return None
+    away = np.hypot(*(net.nodes[nodes] - net.nodes[net.ends[end // 2, end % 2]]).T)
     node = _first(away, away <= reach.ask)
-    goal, travel, sine = _met(net, axis, side, rows)
-    cut = np.nan_to_num(depths[rows], nan=0.0) / 2 / np.maximum(sine, LEAST_SINE)
-    at, _ = stations(net.axes, rows, goal)
-    inside = (at >= -reach.ask) & (at <= net.axes.lengths[rows] + reach.ask)
+    travel, cut, inside = met.travel[mine], met.cut[mine], met.inside[mine]
     trimmed = inside & (travel > 0) & (travel <= cut * 1.1 + reach.report)
     best = _first(np.abs(travel - cut), trimmed)
     if best is None:
         best = _first(np.abs(travel), inside & (np.abs(travel) <= reach.ask))
     if best is not None and (trimmed[best] or node is None or abs(travel[best]) <= away[node]):
-        apart = np.hypot(*(net.nodes[nodes] - goal[best]).T)
+        goal = met.goal[mine][best]
+        apart = np.hypot(*(net.nodes[nodes] - goal).T)
         beside = _first(apart, apart <= reach.report)
         return Aim(
             end=end,
-            goal=place(goal[best] if beside is None else net.nodes[nodes[beside]]),
+            goal=place(goal if beside is None else net.nodes[nodes[beside]]),
             distance=abs(float(travel[best])) if beside is None else float(away[beside]),
             along=float(travel[best]),
             cut=float(cut[best]),
             node=-1 if beside is None else int(nodes[beside]),
-            axis=int(rows[best]),
+            axis=int(met.row[mine][best]),
         )
     if node is None:
         return None
@@ -140,17 +176,6 @@ def _aim(net: Net, end: int, *, nodes: Ints, rows: Ints, depths: Floats, reach: 
         along=np.nan,
         node=int(nodes[node]),
     )
-
-
-def _met(net: Net, axis: int, side: int, rows: Ints) -> tuple[Floats, Floats, Floats]:
-    """Where the line of an end meets other axes, at what travel, and the sine of the angle there."""
-    here = net.nodes[net.ends[axis, side]]
-    ahead = headings(net.axes, np.array([axis]), np.array([side == 1]))
-    goal, travel = extended(
-        net.axes, rows, np.repeat(here[None], rows.size, axis=0), np.repeat(ahead, rows.size, axis=0)
-    )
-    other = tangents(net.axes, rows, stations(net.axes, rows, goal)[0])
-    return goal, travel, np.abs(ahead[0, 0] * other[:, 1] - ahead[0, 1] * other[:, 0])
 
 
 def _first(size: Floats, near: Flags) -> int | None:

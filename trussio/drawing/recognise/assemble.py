@@ -103,7 +103,7 @@ def assembled(
             drawing=origin.name,
             digest=origin.digest,
             scale=origin.scale,
-            joints={name: found.touching.at(node) for name, node in truss.joints.items()},
+            joints=dict(zip(truss.joints, found.touching.at(truss.joints.values()), strict=True)),
             members={name: truss.handles(part) for name, part in truss.members.items()},
         ),
     )

@@ -89,6 +89,8 @@ class Recognised:
 
     def handles(self, part: Part) -> tuple[str, ...]:
         """The entities behind a member."""
+        if len(part.sticks) == 1:
+            return self.frame.sticks.handles[part.sticks[0]]
         return tuple(dict.fromkeys(handle for row in part.sticks for handle in self.frame.sticks.handles[row]))
 
 
