@@ -92,7 +92,8 @@ def _condition(truss: Truss) -> Object:
         return {}
     encode: Callable[[Mapping[str, Condition], AbstractSet[str]], Object]
     encode = loaded("trussio.document.condition_encode:encode_condition")
-    return encode(truss.condition, truss.written_out)
+    value: Object = encode(truss.condition, truss.written_out)
+    return value
 
 
 def _joint(joint: Joint) -> Object:

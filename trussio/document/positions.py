@@ -1,7 +1,7 @@
 """Where each value of a JSON text stands: JSON Pointer (RFC 6901) to offset, line and column.
 
-Used only to explain a refusal or to place a finding, so it may be slower than parsing. It holds no recursion: any depth can be
-walked. The text must be JSON already, except for `first_too_deep`, which takes anything.
+Used only to explain a refusal or to place a finding, so it may be slower than parsing. It holds no recursion:
+any depth can be walked. The text must be JSON already, except for `first_too_deep`, which takes anything.
 """
 
 from __future__ import annotations

@@ -139,7 +139,8 @@ class Truss:
     def segments(self) -> tuple[Segment, ...]:
         """Every segment, members in document order, each from its first joint to its last.
 
-        A part of a severed stick lends its segments the name of the whole stick, so that untouched ones keep theirs.
+        A part of a severed stick lends its segments the name of the whole stick, so that those untouched keep
+        theirs.
         """
         return tuple(
             Segment(
