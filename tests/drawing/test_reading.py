@@ -207,3 +207,13 @@ def test_a_drawing_without_a_truss_is_refused_with_a_way_out() -> None:
         read(sheet)
     assert refusal.value.code == "no-truss"
     assert refusal.value.do == "Give a drawing of the truss in elevation, or say which layers hold it."
+
+
+def test_scattered_lines_of_no_main_direction_are_refused_and_crash_nothing() -> None:
+    """Lines that all run across the way in which they lie spread out."""
+    sheet = sheet_of("fink")
+    sheet.entities = []
+    for number in range(12):
+        sheet.add("line", (60.0 * number, 0.0), (60.0 * number, 20.0), layer="0")
+    with pytest.raises(UnreadableError, match="no-truss"):
+        read(sheet)

@@ -70,9 +70,11 @@ def read_drawing(
     Raises UnreadableError for a drawing that cannot be read or holds no truss, UsageError for a word that has no
     meaning.
     """
-    return read_loaded(
-        load_drawing(source), basis=basis, units=units, scale=scale, part=part, layers=layers, answers=answers
-    )
+    with collector_paused():
+        loaded = load_drawing(source)
+        return read_loaded(
+            loaded, basis=basis, units=units, scale=scale, part=part, layers=layers, answers=answers
+        )
 
 
 def read_loaded(

@@ -81,6 +81,8 @@ def level_angle(linework: Linework) -> float | None:
     near = np.abs(np.mod(centre - main + pi / 2, pi) - pi / 2) <= NEAR_LENGTH
     best = int(np.argmax(np.where(near, weight, -1.0)))
     mine = np.abs(np.mod(angle - centre[best] + pi / 2, pi) - pi / 2) <= 1.5 * pi / CLASSES
+    if not mine.any():
+        return None
     base = angle[mine][np.argmax(length[mine])]
     found = base if base <= pi / 2 else base - pi
     if sum(cos(text - found) for text in texts) < 0:

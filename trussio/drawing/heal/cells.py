@@ -46,6 +46,14 @@ def point_pairs(points: Floats, reach: float) -> tuple[Ints, Ints, Floats]:
     return np.minimum(one, other), np.maximum(one, other), apart
 
 
+def distinct_numbers(numbers: Ints) -> Ints:
+    """Each number once, ascending: by sorting, which is far faster here than the library's way by hashing."""
+    ordered = np.sort(numbers)
+    fresh = np.ones(ordered.size, dtype=bool)
+    fresh[1:] = ordered[1:] != ordered[:-1]
+    return ordered[fresh]
+
+
 def points_near_axes(
     points: Floats, axes: Axes, reach: float, own: tuple[Ints, Ints] | None = None
 ) -> tuple[Ints, Ints, Floats, Floats]:
@@ -63,7 +71,7 @@ def points_near_axes(
         number = own[0][point]
         strange = (own[1][axis, 0] != number) & (own[1][axis, 1] != number)
         point, axis = point[strange], axis[strange]
-    pairs = np.unique(point * len(axes) + axis)
+    pairs = distinct_numbers(point * len(axes) + axis)
     point, axis = pairs // len(axes), pairs % len(axes)
     at, off = stations(axes, axis, points[point])
     near = (np.abs(off) <= reach) & (at >= 0) & (at <= axes.lengths[axis])

@@ -13,8 +13,8 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from trussio.drawing.heal.axes import headings, places, stations, tangents
+from trussio.drawing.heal.cells import distinct_numbers
 from trussio.drawing.heal.clusters import clustered, middles
-from trussio.drawing.heal.ends import place
 from trussio.drawing.heal.net import Contacts, Net, end_index, merged
 from trussio.model.change import Change
 
@@ -70,14 +70,14 @@ def _met(net: Net, contacts: Contacts, cluster: Ints) -> Contacts:
     node, axis = cluster[contacts.node], contacts.axis
     ends = cluster[net.ends[axis]]
     strange = (ends[:, 0] != node) & (ends[:, 1] != node)
-    key = np.unique(node[strange] * len(net.axes) + axis[strange])
+    key = distinct_numbers(node[strange] * len(net.axes) + axis[strange])
     zero = np.zeros(key.size)
     return Contacts(node=key // len(net.axes), axis=key % len(net.axes), at=zero, off=zero)
 
 
 def _meeting_again(nodes: Floats, met: Contacts, reach: Reach) -> Ints:
     """Clusters brought onto axes that came to one place there, as one."""
-    brought = np.unique(met.node)
+    brought = distinct_numbers(met.node)
     group = clustered(nodes[brought], reach.report / 2)
     same = np.arange(len(nodes))
     first = np.full(int(group.max(initial=-1)) + 1, len(nodes))
@@ -206,21 +206,21 @@ def _with_ends(axes: Axes, nodes: Floats, ends: Ints) -> Axes:
 
 def _told(net: Net, shift: Floats, along: Floats, reach: Reach) -> list[Change]:
     """One change for every node that moved."""
+    moved = np.flatnonzero(shift > reach.noise)
+    if not moved.size:
+        return []
     index = end_index(net)
+    starts, stops = index.start[moved].tolist(), index.start[moved + 1].tolist()
+    axis, handles = index.axis.tolist(), net.axes.handles
+    columns = (shift[moved].tolist(), along[moved].tolist(), net.nodes[moved].tolist())
     changes = []
-    for node in np.flatnonzero(shift > reach.noise).tolist():
-        handles = merged(*(net.axes.handles[axis] for axis, _ in index.at(node)))
-        kind, says = _what(float(shift[node]), float(along[node]), reach)
-        if handles:
-            changes.append(
-                Change(
-                    kind=kind,
-                    says=says,
-                    where=place(net.nodes[node]),
-                    distance=float(shift[node]),
-                    handles=handles,
-                )
+    for start, stop, distance, travel, (x, y) in zip(starts, stops, *columns, strict=True):
+        if start < stop:
+            kind, says = _what(distance, travel, reach)
+            names = (
+                handles[axis[start]] if stop - start == 1 else merged(*[handles[row] for row in axis[start:stop]])
             )
+            changes.append(Change(kind=kind, says=says, where=(x, y), distance=distance, handles=names))
     return changes
 
 

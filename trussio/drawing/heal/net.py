@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from trussio.drawing.heal.cells import points_near_axes
+from trussio.drawing.heal.cells import distinct_numbers, points_near_axes
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -94,7 +94,7 @@ def end_index(net: Net) -> EndIndex:
 
 def contacts_within(net: Net, distance: float) -> Contacts:
     """Every node that lies no further than `distance` off an axis between its ends and does not end it."""
-    used = np.unique(net.ends)
+    used = distinct_numbers(net.ends.ravel())
     point, axis, at, off = points_near_axes(net.nodes[used], net.axes, distance, (used, net.ends))
     return Contacts(node=used[point], axis=axis, at=at, off=off)
 

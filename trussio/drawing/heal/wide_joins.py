@@ -233,13 +233,15 @@ def _moved(net: Net, contacts: Contacts, aims: list[Aim], reach: Reach) -> tuple
         axis, side = divmod(aim.end, 2)
         node = int(ends[axis, side])
         if aim.node >= 0:
-            ends[axis, side] = aim.node
+            if ends[axis, 1 - side] != aim.node:
+                ends[axis, side] = aim.node
             continue
         twin = next(
             (n for n, row in fresh if row == aim.axis and np.hypot(*(nodes[n] - aim.goal)) <= reach.report), None
         )
         if twin is not None:
-            ends[axis, side] = twin
+            if ends[axis, 1 - side] != twin:
+                ends[axis, side] = twin
             continue
         nodes[node] = aim.goal
         length = float(net.axes.lengths[aim.axis])
@@ -248,6 +250,8 @@ def _moved(net: Net, contacts: Contacts, aims: list[Aim], reach: Reach) -> tuple
             fresh.append((node, aim.axis))
         else:
             # Both ends fall short of each other: the host is lengthened to the meeting point.
-            ends[aim.axis, 0 if at < 0 else 1] = node
+            grown = 0 if at < 0 else 1
+            if ends[aim.axis, 1 - grown] != node:
+                ends[aim.axis, grown] = node
     more = contacts.with_more([node for node, _ in fresh], [axis for _, axis in fresh])
     return on_axes(replace(net, nodes=nodes, ends=ends), more, reach)

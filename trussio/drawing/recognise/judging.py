@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from trussio.drawing.heal.cells import distinct_numbers
 from trussio.drawing.heal.net import components
 from trussio.drawing.recognise.frame import frame_of
 from trussio.drawing.recognise.roles import recognised
@@ -114,7 +115,7 @@ def _sorts(sticks: Sticks) -> Sorts:
     lines = np.bincount(part, minlength=size)
     edges = np.bincount(part[owner], minlength=size) - lines
     nodes = np.bincount(
-        np.unique(part[owner] * len(sticks.nodes) + sticks.node) // len(sticks.nodes), minlength=size
+        distinct_numbers(part[owner] * len(sticks.nodes) + sticks.node) // len(sticks.nodes), minlength=size
     )
     along = np.abs(sticks.nodes[sticks.node[sticks.start[1:] - 1]] - sticks.nodes[sticks.node[sticks.start[:-1]]])
     leaning = (along.min(axis=1) > LEANING * along.max(axis=1)) | (sticks.sweep != 0)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from trussio.drawing.heal.cells import distinct_numbers
 from trussio.drawing.heal.net import net_parts
 from trussio.drawing.sift.aside import Aside, angles
 
@@ -80,7 +81,7 @@ def _is_square(net: Net, leader: Ints) -> Flags:
 def _node_counts(net: Net, part: Ints, count: int) -> Ints:
     """How many nodes each part has."""
     pairs = np.concatenate((part * len(net.nodes) + net.ends[:, 0], part * len(net.nodes) + net.ends[:, 1]))
-    counts: Ints = np.bincount(np.unique(pairs) // len(net.nodes), minlength=count)
+    counts: Ints = np.bincount(distinct_numbers(pairs) // len(net.nodes), minlength=count)
     return counts
 
 

@@ -1,0 +1,81 @@
+"""Reading a drawing to its truss, against the loader of drawings alone, as ratios in one run.
+
+The aim is 1.25 for the whole of reading and 0.12 for healing alone; the bound on the whole leaves room for a busy
+machine.
+"""
+
+from __future__ import annotations
+
+import gc
+from time import process_time
+from typing import TYPE_CHECKING
+
+import pytest
+from ezdxf.filemanagement import new, readfile
+
+from trussio.drawing.heal.axes import axes_of
+from trussio.drawing.heal.ends import tied_ends
+from trussio.drawing.heal.joining import joined_sticks
+from trussio.drawing.heal.reach import reach_of
+from trussio.drawing.heal.steps import healed
+from trussio.drawing.linework import read_linework
+from trussio.drawing.loading import load_drawing
+from trussio.drawing.reading import read_drawing
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+PANELS = 2500
+PANEL, DEPTH = 96.0, 96.0
+
+
+def best(work: Callable[[], object]) -> float:
+    """The shorter of three times that a piece of work takes, seconds of this process."""
+    times = []
+    for _ in range(3):
+        gc.collect()
+        started = process_time()
+        work()
+        times.append(process_time() - started)
+    return min(times)
+
+
+@pytest.fixture(scope="module")
+def drawing(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """One flat truss of ten thousand lines, its chords drawn panel by panel."""
+    path = tmp_path_factory.mktemp("bench") / "long.dxf"
+    made = new("R2010", units=1)
+    space = made.modelspace()
+    for number in range(PANELS):
+        left, right = PANEL * number, PANEL * (number + 1)
+        for line in (
+            ((left, 0.0), (right, 0.0)),
+            ((left, DEPTH), (right, DEPTH)),
+            ((left, 0.0), (left, DEPTH)),
+            ((left, 0.0), (right, DEPTH)),
+        ):
+            space.add_line(*line)
+    space.add_line((PANEL * PANELS, 0.0), (PANEL * PANELS, DEPTH))
+    made.saveas(path)
+    return path
+
+
+def test_reading_takes_little_more_than_loading_alone(drawing: Path) -> None:
+    alone = best(lambda: readfile(drawing))
+    whole = best(lambda: read_drawing(drawing, units="in"))
+    assert len(read_drawing(drawing, units="in").trusses[0].joints) == 2 * (PANELS + 1)
+    assert whole <= 1.4 * alone, f"{whole / alone:.2f} of loading alone"
+
+
+def test_healing_takes_a_small_share_of_loading(drawing: Path) -> None:
+    alone = best(lambda: readfile(drawing))
+    axes = axes_of(read_linework(load_drawing(drawing)).strokes, 1.0)
+
+    def heal() -> None:
+        reach = reach_of(axes, inch=1.0)
+        made = healed(tied_ends(axes, reach)[0], reach)
+        joined_sticks(made.net, made.contacts, reach)
+
+    healing = best(heal)
+    assert healing <= 0.12 * alone, f"{healing / alone:.3f} of loading alone"
