@@ -41,13 +41,15 @@ def recheck(
         record = compare(made.truss, table, idealisation=idealisation, state=state, model_digest=digest)
     except CannotAnalyseError as error:
         raise of_document(error, made) from None
-    return replace(_without_claim(record, beyond(made.truss)), despite=codes_of(found))
+    return replace(_without_claim(record, beyond(made.truss, idealisation)), despite=codes_of(found))
 
 
-def beyond(truss: Truss) -> tuple[str, ...]:
+def beyond(truss: Truss, idealisation: Idealisation) -> tuple[str, ...]:
     """What of a truss the second method does not know, in words."""
     members = truss.members.items()
+    bends = idealisation == "continuous"
     known = (
+        ("ends beside their joints", [name for name, m in members if bends and m.offsets]),
         ("section lost over a stretch or to one side", [name for name, m in members if m.worn]),
         ("a bow", [name for name, m in members if m.bows]),
     )

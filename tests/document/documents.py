@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from tests.document.conditions import conditions
 from tests.document.joined import connections, of_stick
+from tests.document.ends import ends
 from tests.document.json_values import (
     digests,
     ids,
@@ -178,7 +179,6 @@ def _members(draw: DrawFn, joints: list[str], section_ids: list[str], material_i
     optional: dict[str, Values] = {
         "role": roles,
         "curve": objects({"radius": st.floats(2e4, 1e6), "bows": st.sampled_from(["up", "down"])}, {}),
-        "fixed": st.sampled_from([[], ["first"], ["last", "first"]]),
         "label": texts,
         **noted,
     }
@@ -186,7 +186,7 @@ def _members(draw: DrawFn, joints: list[str], section_ids: list[str], material_i
         optional["section"] = st.sampled_from(section_ids)
     if material_ids:
         optional["material"] = st.sampled_from(material_ids)
-    return draw(objects({"through": just([*through])}, optional))
+    return draw(objects({"through": just([*through])}, optional)) | draw(ends)
 
 
 def loads(

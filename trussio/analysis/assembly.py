@@ -27,7 +27,7 @@ from trussio.late import loaded
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from trussio.analysis.arrays import Floats
+    from trussio.analysis.arrays import Counts, Floats
     from trussio.analysis.bearings import Bearings
     from trussio.analysis.lines import Lines
     from trussio.analysis.loading import Applied
@@ -39,6 +39,9 @@ if TYPE_CHECKING:
     from trussio.model.idealised import Idealised
     from trussio.model.loading import RunId
     from trussio.model.truss import Truss
+
+
+OFFSETS = "trussio.analysis.offsets"
 
 
 class Assembly(NamedTuple):
@@ -76,29 +79,39 @@ def assembled(truss: Truss, ideal: Idealised, cases: list[RunId]) -> Assembly:
 
     Raises CannotAnalyseError where a property that counts is missing or a load cannot be evaluated.
     """
-    shape = lines(truss)
-    give, made = gives(truss, ideal), applied(truss, ideal, shape, cases)
-    held, among = bearings(truss, ideal, made.ground), stops(truss, ideal)
-    flexible, gaps = np.zeros((len(shape.chord), 3, 3)), np.zeros((len(shape.chord), 3, len(cases)))
-    loads = made.forces.copy()
-    spans = []
+    shape, made = _placed(truss, ideal, cases)
+    give, held, among = gives(truss, ideal), bearings(truss, ideal, made.ground), stops(truss, ideal)
+    frame = _frame(truss, ideal, shape, held, among)
+    gaps, loads, spans = np.zeros((len(shape.chord), 3, len(cases))), made.forces.copy(), []
     for cut, soft in _softened(truss, shape, give, made):
         state = released(shape, cut, *loads_on(shape, cut, made, len(cases)))
-        flexible[cut.segments] = flexibility(shape, cut, soft)
+        frame.flexibility[cut.segments] = flexibility(shape, cut, soft)
         gaps[cut.segments] = misfits(shape, cut, soft, state)
-        _add_ends(shape, cut, state, loads)
+        _add_ends(shape, frame, cut, state, loads)
         spans.append((cut, state))
     gaps[:, 0] += made.strains * shape.chord[:, None]
     return Assembly(
         ideal=ideal,
         shape=shape,
         held=held,
-        frame=_frame(ideal, shape, held, flexible, among),
+        frame=frame,
         loads=loads,
         gaps=gaps,
         spans=spans,
         among=among,
     )
+
+
+def _placed(truss: Truss, ideal: Idealised, cases: list[RunId]) -> tuple[Lines, Applied]:
+    """Where the segments run, and the loads on them."""
+    shape = lines(truss)
+    made = applied(truss, ideal, shape, cases)
+    if ideal.idealisation == "pinned" or not any(member.offsets for member in truss.members.values()):
+        return shape, made
+    offset: Callable[[Truss, Idealised, Lines], Lines] = loaded(f"{OFFSETS}:offset")
+    spread: Callable[[Applied, Floats, Floats], Applied] = loaded(f"{OFFSETS}:spread")
+    beside = offset(truss, ideal, shape)
+    return beside, spread(made, shape.length, beside.length)
 
 
 def answered(
@@ -146,30 +159,41 @@ def _kinds(shape: Lines, made: Applied, cuts: dict[int, list[float]]) -> list[Pi
     return [pieces(shape, segments, cuts) for segments in kinds if len(segments)]
 
 
-def _add_ends(shape: Lines, cut: Pieces, state: Released, loads: Floats) -> None:
+def _add_ends(shape: Lines, frame: Frame, cut: Pieces, state: Released, loads: Floats) -> None:
     """Add to the loads (n, c) what released segments put on their joints."""
     cos, sin = shape.along[cut.segments].T
+    turn_arms: Callable[[Frame, Counts, int, tuple[Floats, Floats], Floats], None] | None = None
+    if frame.arms is not None:
+        turn_arms = loaded(f"{OFFSETS}:turn_arms")
     for end, (x, y) in enumerate(((0, 1), (2, 3))):
         along, across = -state.ends[:, x], -state.ends[:, y]
         joint = 2 * shape.ends[cut.segments, end]
-        np.add.at(loads, joint, (along * cos - across * sin).T)
-        np.add.at(loads, joint + 1, (along * sin + across * cos).T)
+        right, up = along * cos - across * sin, along * sin + across * cos
+        np.add.at(loads, joint, right.T)
+        np.add.at(loads, joint + 1, up.T)
+        if turn_arms is not None:
+            turn_arms(frame, cut.segments, end, (right, up), loads)
 
 
-def _frame(ideal: Idealised, shape: Lines, held: Bearings, flexible: Floats, among: list[Stop]) -> Frame:
+def _frame(truss: Truss, ideal: Idealised, shape: Lines, held: Bearings, among: list[Stop]) -> Frame:
+    """The frame, whose flexibility is still to be found."""
     total = len(held.held)
     first = total - len(ideal.rotations)
     turns = [[total if end is None else first + end for end in ends] for ends in ideal.ends]
     joints = np.array([*(bearing.joint for bearing in held.all), *(stop.joint for stop in among)], dtype=np.intp)
     turning = np.array([bearing.turn for bearing in held.all if bearing.turn is not None], dtype=np.intp)
-    return Frame(
+    frame = Frame(
         joints=shape.joints,
         ends=shape.ends,
         turns=np.array(turns, dtype=np.intp).reshape(-1, 2),
         total=total,
-        flexibility=flexible,
+        flexibility=np.zeros((len(shape.chord), 3, 3)),
         free=np.flatnonzero(~held.held),
         springs=held.springs,
         watched=np.concatenate([2 * joints, 2 * joints + 1, turning]),
         ties=ties(held, among),
     )
+    if shape.arms is None:
+        return frame
+    with_arms: Callable[[Frame, Idealised, Truss, Floats], Frame] = loaded(f"{OFFSETS}:with_arms")
+    return with_arms(frame, ideal, truss, shape.arms)

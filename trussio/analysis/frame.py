@@ -27,7 +27,8 @@ class Frame(NamedTuple):
     that each end turns with, `total` for a hinge. `flexibility` (m, 3, 3) is the basic deformations that unit
     basic forces cause. `free` (k,) lists the unknown movements; where `ties` (n, k) is given instead, the
     movements are `ties` times the unknowns. `springs` (n,) hold movements, zero where there is none; `watched`
-    (w,) lists the movements at which the pull of the segments is asked for.
+    (w,) lists the movements at which the pull of the segments is asked for. Where ends lie beside their joints,
+    rigid `arms` (m, 2, 2) that turn with the joints lead to them, and those `hinged` (m, 2) carry no moment.
     """
 
     joints: Floats
@@ -39,11 +40,14 @@ class Frame(NamedTuple):
     springs: Floats
     watched: Counts
     ties: Floats | None = None
+    arms: Floats | None = None
+    hinged: Flags | None = None
 
 
 def across(frame: Frame) -> Floats:
-    """From the first joint of each segment to the last, shape (m, 2)."""
-    return frame.joints[frame.ends[:, 1]] - frame.joints[frame.ends[:, 0]]
+    """From the first end of each segment to the last, shape (m, 2)."""
+    between = frame.joints[frame.ends[:, 1]] - frame.joints[frame.ends[:, 0]]
+    return between if frame.arms is None else between + frame.arms[:, 1] - frame.arms[:, 0]
 
 
 def movements_of(frame: Frame) -> Counts:
@@ -55,7 +59,8 @@ def movements_of(frame: Frame) -> Counts:
 
 def acting(frame: Frame) -> Flags:
     """Which basic forces a segment carries: the axial one, and the moment of an end that is no hinge; (m, 3)."""
-    return np.concatenate([np.ones((len(frame.ends), 1), dtype=bool), frame.turns < frame.total], axis=1)
+    rigid = frame.turns < frame.total if frame.hinged is None else (frame.turns < frame.total) & ~frame.hinged
+    return np.concatenate([np.ones((len(frame.ends), 1), dtype=bool), rigid], axis=1)
 
 
 def deformation_rows(frame: Frame) -> Floats:
@@ -68,6 +73,11 @@ def deformation_rows(frame: Frame) -> Floats:
     rows[:, 1, 3:5] = -rows[:, 2, 3:5]
     rows[:, :, 0:2] = -rows[:, :, 3:5]
     rows[:, 1, 2], rows[:, 2, 5] = -1.0, 1.0
+    if frame.arms is not None:
+        for end, turn in ((0, 2), (1, 5)):
+            # a turn of 1 moves the end by (-y, x) of its arm
+            arm_x, arm_y = frame.arms[:, end, 0, None], frame.arms[:, end, 1, None]
+            rows[:, :, turn] += arm_x * rows[:, :, turn - 1] - arm_y * rows[:, :, turn - 2]
     return rows
 
 

@@ -23,6 +23,8 @@ class Lines(NamedTuple):
     """`joints` (j, 2) are their places, `ends` (m, 2) their numbers, `along` (m, 2) is the unit vector of a chord.
 
     `chord` is the length from joint to joint, `length` that along the axis, `half` half of its turn, all (m,).
+    Where sticks end beside their joints, `arms` (m, 2, 2) lead from these to the ends, and all else is from end to
+    end.
     """
 
     joints: Floats
@@ -31,6 +33,7 @@ class Lines(NamedTuple):
     chord: Floats
     length: Floats
     half: Floats
+    arms: Floats | None = None
 
 
 def lines(truss: Truss) -> Lines:

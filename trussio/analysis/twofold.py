@@ -37,10 +37,12 @@ def deformations(frame: Frame, movements: Pair) -> Floats:
     right, up = (
         _sum(_rows(movements, 2 * last + axis), _minus(_rows(movements, 2 * first + axis))) for axis in (0, 1)
     )
+    padded = (_with_hinge(movements[0]), _with_hinge(movements[1]))
+    if frame.arms is not None:
+        x, y, right, up = _beside(frame.turns, frame.arms, padded, (x, y, right, up))
     square = _sum(_product(x, x), _product(y, y))
     longer = _sum(_product(x, right), _product(y, up))
     swing = _sum(_product(x, up), _minus(_product(y, right)))
-    padded = (_with_hinge(movements[0]), _with_hinge(movements[1]))
     turns = [_product(_rows(padded, frame.turns[:, end]), square) for end in (0, 1)]
     parts = (longer, _sum(swing, _minus(turns[0])), _sum(turns[1], _minus(swing)))
     by_length, by_square = np.sqrt(square[0]), square[0]
@@ -51,6 +53,19 @@ def deformations(frame: Frame, movements: Pair) -> Floats:
         ],
         axis=1,
     )
+
+
+def _beside(
+    turns: Counts, arms: Floats, movements: Pair, apart: tuple[Pair, Pair, Pair, Pair]
+) -> tuple[Pair, Pair, Pair, Pair]:
+    """How far the ends of segments lie and move apart in x and y where arms (m, 2, 2) lead to them."""
+    x, y, right, up = apart
+    for end, sign in ((0, -1.0), (1, 1.0)):
+        turn = _rows(movements, turns[:, end])
+        along, above = ((sign * arms[:, end, axis, None], np.zeros((len(arms), 1))) for axis in (0, 1))
+        x, y = _sum(x, along), _sum(y, above)
+        right, up = _sum(right, _minus(_product(turn, above))), _sum(up, _product(turn, along))
+    return x, y, right, up
 
 
 def _sum(one: Pair, other: Pair) -> Pair:

@@ -16,7 +16,7 @@ from trussio.late import loaded
 from trussio.model.loading import JointLoad, LineLoad, PointLoad, SelfWeight, SupportMovement
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Collection
+    from collections.abc import Callable, Collection, Iterator
 
     from trussio.document.ledger import Ledger
     from trussio.model.loading import Load, Loads
@@ -31,6 +31,7 @@ CONTAINERS = {
     "case": "/loads/cases",
 }
 """Where the things of each kind stand."""
+ENDS = "trussio.document.ends_faults:end_faults"
 CONDITION = "trussio.document.condition_faults:check_condition"
 CONNECTIONS = "trussio.document.connection_faults:check_connections"
 
@@ -113,10 +114,18 @@ def _check_members(truss: Truss, ledger: Ledger) -> None:
         if all(known):
             for place, what, advice in stick_faults(truss, member):
                 ledger.add(f"{where}/{place}", what, advice)
+            if member.offsets or member.turning:
+                _check_ends(truss, member, where, ledger)
         if member.section is not None:
             refer(ledger, f"{where}/section", member.section, truss.sections, "section")
         if member.material is not None:
             refer(ledger, f"{where}/material", member.material, truss.materials, "material")
+
+
+def _check_ends(truss: Truss, member: Member, where: str, ledger: Ledger) -> None:
+    faults: Callable[[Truss, Member], Iterator[tuple[str, str, str]]] = loaded(ENDS)
+    for place, what, advice in faults(truss, member):
+        ledger.add(f"{where}/{place}", what, advice)
 
 
 def _check_load(truss: Truss, sticks: Sticks, load: Load, where: str, ledger: Ledger) -> None:

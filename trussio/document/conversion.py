@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, Final
 
 from trussio.document.condition_conversion import converted_condition
 from trussio.document.connections_conversion import converted_along, converted_connection
+from trussio.document.ends_conversion import converted_ends
 from trussio.document.site_conversion import KILO, converted_site, converted_surface, with_basis
 from trussio.model.loading import JointLoad, LineLoad, Longer, PointLoad, SupportMovement, Warmer
 from trussio.units import GRAVITY, KG_PER_POUND, MM_PER_INCH
@@ -114,6 +115,7 @@ def _joint(joint: Joint, convert: Conversion) -> Joint:
 
 def _member(member: Member, convert: Conversion) -> Member:
     along = converted_along(member, convert, (LENGTH, FORCE, STRESS))
+    along = converted_ends(along, convert, LENGTH, SPRING, MOMENT)
     if member.curve is None:
         return along
     return replace(along, curve=replace(member.curve, radius=convert(member.curve.radius, LENGTH)))

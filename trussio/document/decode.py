@@ -50,7 +50,7 @@ if TYPE_CHECKING:
     from trussio.model.connection import Brace, Butt, Connection, Laminations
     from trussio.model.material import MaterialKind, Sizing
     from trussio.model.site import Site, Surface
-    from trussio.model.truss import Direction, End, Json
+    from trussio.model.truss import Acts, Direction, End, Json
 
 ENDS: Final[tuple[End, ...]] = ("first", "last")
 BOWS: Final[tuple[Literal["up", "down"], ...]] = ("up", "down")
@@ -97,6 +97,11 @@ def member(fields: Fields) -> Member:
         section=fields.get("section", section_id),
         material=fields.get("material", material_id),
         fixed=fields.default("fixed", fixed, ()),
+        acts=fields.get("acts", ACTS),
+        offsets=fields.get("offsets", OFFSETS),
+        slip=fields.get("slip", STIFFNESSES),
+        play=fields.get("play", STIFFNESSES),
+        turning=fields.get("turning", STIFFNESSES),
         braced=fields.get("braced", BRACED),
         butts=fields.get("butts", BUTTS),
         laminations=fields.get("laminations", LAMINATIONS),
@@ -176,6 +181,9 @@ def material(fields: Fields) -> Material:
 CURVE = record(curve)
 HOLDS = each(hold, "a list of directions")
 SPRINGS = record(springs)
+ACTS: Reader[Acts] = late("trussio.document.ends_decode:acts")
+OFFSETS: Reader[dict[End, tuple[float, float]]] = late("trussio.document.ends_decode:OFFSETS")
+STIFFNESSES: Reader[dict[End, float]] = late("trussio.document.ends_decode:STIFFNESSES")
 BRACED: Reader[tuple[Brace, ...]] = late("trussio.document.connections_decode:BRACED")
 BUTTS: Reader[tuple[Butt, ...]] = late("trussio.document.connections_decode:BUTTS")
 LAMINATIONS: Reader[Laminations] = late("trussio.document.connections_decode:LAMINATIONS")

@@ -112,11 +112,21 @@ def _member(member: Member, where: str, written_out: AbstractSet[str]) -> Object
         "section": member.section,
         "material": member.material,
         "fixed": list(member.fixed),
+        **_ends(member),
         **_along(member),
         "label": member.label,
         "notes": free(member.notes),
     }
     return entry_with_defaults(fields, {"fixed": []}, where, written_out)
+
+
+def _ends(member: Member) -> Object:
+    """What the ends of a member do, and which way it acts."""
+    said = (member.acts, member.offsets, member.slip, member.play, member.turning)
+    if all(value is None for value in said):
+        return {}
+    encode: Callable[[Member], Object] = loaded("trussio.document.ends_encode:encode_ends")
+    return encode(member)
 
 
 def _along(member: Member) -> Object:

@@ -36,6 +36,7 @@ Notes = Mapping[str, Json]
 Role = Literal["top-chord", "bottom-chord", "web", "other"]
 End = Literal["first", "last"]
 Direction = Literal["x", "y", "turn"]
+Acts = Literal["tension", "compression"]
 Idealisation = Literal["pinned", "continuous"]
 State = Literal["found", "built"]
 
@@ -64,6 +65,11 @@ class Curve:
 class Member:
     """A physical stick. `role` is None where nobody said; `braced` is empty where a survey found nothing.
 
+    `acts` tells that the stick carries tension alone (a rod) or compression alone (a butted strut). By end:
+    `offsets` from the joint to where the stick's axis ends, x and y, across which the joint is rigid; `slip`, the
+    stiffness of the connection along the stick, force per length; `play`, by how much it slips without any force,
+    either way; `turning`, the stiffness of a fixed end against its joint, moment per radian.
+
     The last three are of a truss as found and stand in no document: of which stick of the document this is a part,
     the stretches that have lost section, and segments out of line, by index, with the distance towards local +y.
     """
@@ -74,6 +80,11 @@ class Member:
     material: MaterialId | None = None
     curve: Curve | None = None
     fixed: tuple[End, ...] = ()
+    acts: Acts | None = None
+    offsets: Mapping[End, tuple[float, float]] | None = None
+    slip: Mapping[End, float] | None = None
+    play: Mapping[End, float] | None = None
+    turning: Mapping[End, float] | None = None
     braced: tuple[Brace, ...] | None = None
     butts: tuple[Butt, ...] | None = None
     laminations: Laminations | None = None
