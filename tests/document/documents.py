@@ -13,8 +13,8 @@ from typing import TYPE_CHECKING
 from hypothesis import strategies as st
 
 from tests.document.conditions import conditions
-from tests.document.joined import connections, of_stick
 from tests.document.ends import ends
+from tests.document.joined import connections, of_stick
 from tests.document.json_values import (
     digests,
     ids,

@@ -10,8 +10,10 @@ import pytest
 
 from tests.document.small import SMALL, changed, only_fault, taken
 from trussio.document.conversion import to_units
+from trussio.document.decode import read_truss
 from trussio.document.encode import write_truss
 from trussio.document.schema import schema_folder
+from trussio.errors import UnreadableError
 from trussio.model.condition import Bow, Left, Lost, LostSection, Missing, Parted, Released, Severed
 from trussio.model.truss import JointId, MemberId
 
@@ -168,3 +170,21 @@ def properties(part: str) -> set[str]:
     """The fields of a part of the schema."""
     whole = json.loads((schema_folder() / "parts.json").read_text("utf-8"))
     return set(whole["$defs"][part]["properties"])
+
+
+def test_a_section_lost_by_nothing_said_is_told_at_the_entry_itself() -> None:
+    """The field that is missing has no line of its own."""
+    document = {
+        "format": "trussio/truss",
+        "version": 1,
+        "title": "",
+        "units": "us",
+        "joints": {"A": {"x": 0, "y": 0}, "B": {"x": 100, "y": 0}},
+        "members": {"m": {"through": ["A", "B"]}},
+        "condition": {"c1": {"kind": "lost-section", "member": "m", "seen": ""}},
+    }
+    text = json.dumps(document, indent=1)
+    with pytest.raises(UnreadableError, match="neither loss nor rest") as refusal:
+        read_truss(text.encode(), name="truss.json")
+    entry = next(number for number, line in enumerate(text.splitlines(), start=1) if '"c1"' in line)
+    assert {fault.line for fault in refusal.value.faults} == {entry}

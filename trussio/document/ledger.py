@@ -86,13 +86,27 @@ class Ledger:
                 offsets[spot.pointer, spot.on_key] = spot.offset
                 if not odd and len(offsets) == len(wanted):
                     break
-        return offsets
+        return offsets | _enclosing(text, wanted - offsets.keys())
 
     def _enter(self, spot: Spot) -> None:
         if spot.repeated:
             self.add(spot.pointer, "this key stands twice in its object.", "Take one of the two out.", on_key=True)
         if spot.torn:
             self.add(spot.pointer, TORN, "Write the character itself.", on_key=spot.on_key)
+
+
+def _enclosing(text: str, missing: set[tuple[str, bool]]) -> dict[tuple[str, bool], int]:
+    """The offset of what encloses each place that the text does not have, such as a field left out."""
+    if not missing:
+        return {}
+    every = {spot.pointer: spot.offset for spot in walk(text) if not spot.on_key}
+    found: dict[tuple[str, bool], int] = {}
+    for pointer, on_key in missing:
+        outer = pointer
+        while outer and outer not in every:
+            outer = outer.rpartition("/")[0]
+        found[pointer, on_key] = every.get(outer, 0)
+    return found
 
 
 def nearest(word: str, candidates: Iterable[str]) -> str | None:
