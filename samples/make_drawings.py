@@ -62,8 +62,8 @@ def hall() -> Drawing:
     for i in range(1, HALL_PANELS):
         web(space, lower[i], upper[i], gap=0.25, size="2x6" if i % 2 else "3x6", height=5.0)
     for i in range(1, HALL_PANELS // 2):
-        web(space, lower[i], upper[i + 1], gap=0.25, size="2x6", height=5.0)
-        web(space, lower[-1 - i], upper[-2 - i], gap=0.25, size="2x6", height=5.0)
+        web(space, lower[i], upper[i + 1], gap=0.25, size="3x6", height=5.0)
+        web(space, lower[-1 - i], upper[-2 - i], gap=0.25, size="3x6", height=5.0)
     label(space, "2-3x10", (200, -9), angle=0, height=5.0)
     label(space, "2-3x10", (300, 98), angle=0, height=5.0)
     dimension(space, (0, 0), (HALL_SPAN, 0), offset=-40, height=5.0)

@@ -1,6 +1,7 @@
 """The whole chain, in the order an engineer would do it.
 
-    truss -> audit -> what it hangs on -> stop? -> forces -> recheck by a second principle -> assessment
+    truss -> audit -> what it hangs on -> stop? -> forces -> recheck by a second principle ->
+    per cent of allowable -> assessment
 
 The page, the pictures and the summary are made from the assessment; each step can be called by itself.
 """
@@ -12,6 +13,7 @@ from typing import TYPE_CHECKING
 from trussio.audit.load_path import with_sums
 from trussio.auditing import audit_in_state
 from trussio.calculation import calculate, stopped_runs
+from trussio.checking import check
 from trussio.errors import CannotAnalyseError
 from trussio.model.assessment import Assessment
 from trussio.recheck.applied import applied_forces
@@ -23,6 +25,7 @@ if TYPE_CHECKING:
     from trussio.model.change import Question
     from trussio.model.check_record import ForcesTable
     from trussio.model.truss import Idealisation, State, Truss
+    from trussio.timber.bench import Conditions
 
 
 def assess(
@@ -35,18 +38,19 @@ def assess(
     despite_stops: bool = False,
     against: ForcesTable | None = None,
     questions: tuple[Question, ...] = (),
+    conditions: Conditions | None = None,
 ) -> Assessment:
     """Everything that the jobs say of one truss; after a stop, what could be found without forces.
 
     `digest` is that of the truss document. `against` are forces to hold the second method against; without it
-    they are those of the analysis.
+    they are those of the analysis. `conditions` are what the document does not say of the roof.
     """
     document, made = truss, in_state(truss, state, idealisation=idealisation)
     truss = made.truss
     audited = audit_in_state(document, made, idealisation=idealisation, digest=digest)
     findings = with_swings(truss, audited, idealisation=idealisation)
     stopped = [finding for finding in findings.findings if finding.level == "stop"]
-    results = record = None
+    results = record = checks = None
     try:
         results = calculate(
             truss, digest=digest, idealisation=idealisation, state=state, despite_stops=despite_stops
@@ -59,6 +63,7 @@ def assess(
             state=state,
             despite_stops=despite_stops,
         )
+        checks = check(truss, results, conditions=conditions)
     except CannotAnalyseError:
         if not stopped:
             raise
@@ -77,6 +82,7 @@ def assess(
         findings=findings,
         results=results,
         check_record=record,
+        checks=checks,
         applied=applied,
         questions=questions,
     )

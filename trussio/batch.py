@@ -1,7 +1,8 @@
 """A review of many files: what is written for each truss, and one bad file is a row, not an end.
 
 For a truss named `hall` the files are hall.json (the document), hall.findings.json, hall.results.json,
-hall.recheck.json, hall.svg (the drawing), hall.forces.svg (the run with the largest force), hall.html (the page).
+hall.checks.json, hall.recheck.json, hall.svg (the drawing), hall.checks.svg (per cent of allowable),
+hall.forces.svg (the run with the largest force), hall.html (the page).
 """
 
 from __future__ import annotations
@@ -10,18 +11,21 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from trussio.document.check_record import write_check_record
+from trussio.document.checks import write_checks
 from trussio.document.encode import write_truss
 from trussio.document.findings import write_findings
 from trussio.document.results import write_results
 from trussio.drawing.sheet import sheet
 from trussio.drawing.svg import render
 from trussio.report.page import page
+from trussio.report.standing_words import counts_words
 from trussio.report.summary import summary
 
 if TYPE_CHECKING:
     from trussio.model.assessment import Assessment
     from trussio.model.forces import Results
     from trussio.model.loading import RunId
+    from trussio.model.standing import Checks
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -54,6 +58,9 @@ def review_files(name: str, assessment: Assessment) -> dict[str, bytes]:
     if assessment.results is not None and assessment.results.runs:
         texts[f"{name}.results.json"] = write_results(assessment.results)
         texts[f"{name}.forces.svg"] = _forces(assessment, assessment.results)
+    if assessment.checks is not None:
+        texts[f"{name}.checks.json"] = write_checks(assessment.checks)
+        texts[f"{name}.checks.svg"] = _ratios(assessment, assessment.checks)
     if assessment.check_record is not None:
         texts[f"{name}.recheck.json"] = write_check_record(assessment.check_record)
     return {file: text.encode() for file, text in texts.items()}
@@ -69,7 +76,8 @@ def row_of(name: str, assessment: Assessment, files: tuple[str, ...]) -> Row:
     elif record is None or record.verdict == "cannot tell":
         outcome, says, code = "cannot tell", "Nothing was rechecked." if record is None else record.says, 1
     else:
-        outcome, says, code = "calculated", record.says, 1 if assessment.questions else 0
+        checked = "" if assessment.checks is None else f" {counts_words(assessment.checks)}"
+        outcome, says, code = "calculated", f"{record.says}{checked}", 1 if assessment.questions else 0
     return Row(name=name, outcome=outcome, says=says, exit_code=code, files=files, model=assessment.digest)
 
 
@@ -91,6 +99,19 @@ def _forces(assessment: Assessment, results: Results) -> str:
             run=run,
             forces=results.runs[run],
             check=check,
+        )
+    )
+
+
+def _ratios(assessment: Assessment, checks: Checks) -> str:
+    """How near each segment and connection is to its allowable."""
+    return render(
+        sheet(
+            assessment.truss,
+            digest=assessment.digest,
+            state=assessment.state,
+            idealisation=assessment.idealisation,
+            checks=checks,
         )
     )
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from trussio.analysis.run import analyse
 from trussio.model.standing import Checks
+from trussio.state import in_state
 from trussio.timber.standing import standings
 
 if TYPE_CHECKING:
@@ -19,10 +20,11 @@ if TYPE_CHECKING:
 
 
 def check(truss: Truss, results: Results, *, conditions: Conditions | None = None) -> Checks:
-    """The standing of every element by the forces of `results`, which must be those of this truss.
+    """The standing of every element by the forces of `results`, which must be those of this truss in their state.
 
     `conditions` are what the document does not say of the roof; where they are None, what was taken is said.
     """
+    truss = in_state(truss, results.state, idealisation=results.idealisation).truss
 
     def scaled(runs: Mapping[RunId, Mapping[RunId, float]]) -> Mapping[RunId, RunForces]:
         loads = replace(truss.loads, combinations=runs)

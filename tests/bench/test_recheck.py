@@ -148,5 +148,5 @@ def test_the_checker_of_proofs_takes_about_half_of_loading_numpy(tmp_path: Path)
                 running.returncode = os.waitstatus_to_exitcode(status)
             assert running.returncode == 0
             times[name] = min(times[name], used.ru_utime + used.ru_stime)
-    # The aim is 0.5; runs on one machine spread from 0.48 to 0.52, so the aim is met on some runs and not on others.
+    # The aim is 0.5; runs on one machine spread from 0.48 to 0.52, so that it is met on some and not on others.
     assert told("checker of proofs, whole process", times["checker"] / times["numpy"]) <= 0.55

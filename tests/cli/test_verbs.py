@@ -200,7 +200,7 @@ def test_review_writes_the_same_bytes_twice_and_fits_one_screen(tmp_path: Path) 
         assert max(map(len, lines)) <= 80
         made.append({path.name: path.read_bytes() for path in (tmp_path / name).iterdir()})
     assert made[0] == made[1]
-    assert len(made[0]) == 7
+    assert len(made[0]) == 9
 
 
 def test_one_bad_file_is_a_row_and_not_an_end(triangle: Path, tmp_path: Path) -> None:

@@ -338,7 +338,7 @@ def test_a_short_segment_says_in_one_word_that_it_is_open() -> None:
     texts = {label.text for label in one.labels if ":" in label.of}
     assert "62 % part" in texts
     assert texts - {"62 % part"} <= {"open", "not evaluated"}
-    assert any("Open: not evaluated, which is no pass." in label.text for label in one.labels)
+    assert any("Open: not evaluated, which proves nothing." in label.text for label in one.labels)
 
 
 def test_a_connection_stands_at_its_joint_and_what_is_open_is_named() -> None:

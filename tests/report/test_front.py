@@ -10,7 +10,8 @@ from tests.drawing import roofs
 from tests.report import assessments
 from trussio.model.assessment import Assessment
 from trussio.model.loading import LoadCase, Loads, RunId
-from trussio.report.front import Entry, front
+from trussio.report.entry import Entry
+from trussio.report.front import front
 
 
 def entry(assessment: Assessment, heading: str) -> Entry:
@@ -70,7 +71,7 @@ def test_everything_not_done_is_not_evaluated() -> None:
     told = says(assessments.bare(roofs.nameless()), "Not evaluated")
     for words in (
         "Per cent of allowable of members and connections",
-        "condition of the wood",
+        "Condition of the wood",
         "Snow and wind, its uplift included: no load case of that kind.",
         "The audit of the model.",
         "Forces, reactions and movements: not calculated.",

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from tests.drawing import roofs
-from tests.report import assessments
+from tests.report import assessments, standings
 from trussio.errors import UsageError
 from trussio.model.assessment import Assessment
 from trussio.report.summary import Block, fitted, summary
@@ -16,6 +16,7 @@ ALL = {
     "complete": assessments.complete(),
     "bare": assessments.bare(roofs.nameless()),
     "troubled": assessments.troubled(),
+    "checked": standings.checked(),
     "long bowstring": assessments.complete(assessments.loaded(roofs.bowstring(22))),
 }
 
@@ -32,7 +33,8 @@ def test_it_fits_the_screen(name: str, width: int, height: int) -> None:
 @pytest.mark.parametrize("name", ALL)
 def test_every_entry_keeps_a_line_in_order(name: str) -> None:
     text = summary(ALL[name])
-    headings = ["Truss", "Danger", "Not evaluated", "To settle", "Loads", "Recheck", "Largest", "Limits"]
+    nearest = "Largest" if ALL[name].checks is None else "Five worst"
+    headings = ["Truss", "Danger", "Not evaluated", "To settle", "Loads", "Recheck", nearest, "Limits"]
     found = [line[:17].split("+")[0].strip() for line in text.splitlines()[1:] if line[:17].strip()]
     assert found == headings
 

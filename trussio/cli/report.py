@@ -1,4 +1,4 @@
-"""The page of one truss: drawing, findings, forces, recheck, assumptions, cautions, in one file.
+"""The page of one truss: drawing, per cent of allowable, findings, forces, recheck, cautions, in one file.
 
 It opens without a network, and prints. Exit code 4 where a stop left it without forces, 5 where forces disagree.
 """
@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Final, TextIO
 
 from trussio.assess import assess
 from trussio.batch import row_of
+from trussio.cli.conditions import add_conditions, conditions_of
 from trussio.cli.options import add_despite, add_file, add_idealisation, add_json, add_output
 from trussio.cli.rows import rows_text
 from trussio.cli.streams import emit, open_one, read_bytes
@@ -31,6 +32,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     add_file(parser)
     parser.add_argument("--against", metavar="TABLE", help="forces to recheck instead of our own")
     add_idealisation(parser)
+    add_conditions(parser)
     add_despite(parser)
     add_output(parser, kinds="the page, .html")
     add_json(parser)
@@ -51,6 +53,7 @@ def run(args: Namespace, out: TextIO, err: TextIO) -> int:
         despite_stops=args.despite_stops,
         against=table,
         questions=opened.questions,
+        conditions=conditions_of(args, opened.truss),
     )
     row = row_of(opened.name, assessment, ())
     emit(rows_text([row]) if args.json else page(assessment), args, out)

@@ -1,4 +1,4 @@
-"""All of it, from one or more drawings or documents: model, findings, forces, recheck, pictures, page.
+"""All of it, from drawings or documents: model, findings, forces, per cent of allowable, recheck, pictures, page.
 
 Everything is written into one folder and a summary is printed for each truss, worst things first. One file that
 cannot be read is a line of its own and does not stop the others. The exit code is that of the first truss
@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Final, TextIO
 
 from trussio.assess import assess
 from trussio.batch import Row, review_files, row_of, told
+from trussio.cli.conditions import add_conditions, conditions_of
 from trussio.cli.options import add_despite, add_drawing, add_force, add_idealisation, add_json
 from trussio.cli.rows import rows_text
 from trussio.cli.streams import open_all
@@ -36,6 +37,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument("-o", "--output", metavar="DIR", required=True, help="the folder to write into")
     add_drawing(parser)
     add_idealisation(parser)
+    add_conditions(parser)
     add_despite(parser)
     add_force(parser)
     add_json(parser)
@@ -70,6 +72,7 @@ def _review(args: Namespace, name: str, opened: Opened, out: TextIO) -> Row:
         state=args.state or "found",
         despite_stops=args.despite_stops,
         questions=opened.questions,
+        conditions=conditions_of(args, opened.truss),
     )
     files = {join(args.output, file): data for file, data in review_files(name, assessment).items()}
     write_files(files, force=args.force)

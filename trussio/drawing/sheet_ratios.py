@@ -38,7 +38,7 @@ HOW_TO_READ: Final = (
 )
 WHAT_IS_OPEN: Final = (
     "In part: the number is that of what was evaluated, and other checks of the segment are not. Open: not "
-    "evaluated, which is no pass. The table tells run, clause and cause."
+    "evaluated, which proves nothing. The table tells run, clause and cause."
 )
 
 
@@ -109,9 +109,9 @@ def _boxed(one: Standing | None) -> bool:
 def _segment_wishes(
     truss: Truss, drawn: Sequence[Run], standings: Mapping[str, Standing], *, module: float
 ) -> Iterator[Wish]:
-    """One label for every segment, the shortest segments first."""
+    """One label for every segment, the framed ones first and then the shortest segments."""
     middle = middle_of(truss)
-    for run in sorted(drawn, key=lambda run: round(run.length, 6)):
+    for run in sorted(drawn, key=lambda run: (not _boxed(standings.get(run.segment.id)), round(run.length, 6))):
         one = standings.get(run.segment.id)
         text, boxed = _text(one, run.length / module), _boxed(one)
         frame = 0.5 if boxed else 0.0

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from trussio.model.finding import Findings
     from trussio.model.forces import Results
     from trussio.model.loading import RunId
+    from trussio.model.standing import Checks
     from trussio.model.truss import Idealisation, JointId, State, Truss
 
 
@@ -25,11 +26,11 @@ class Assessment:
     """One truss, and what each job found out about it.
 
     `truss` is in the state asked for; `document` is the truss as its document says it, None where it is the same.
-    `name` is that of the document or drawing, `digest` that of the document; results, findings and check record
-    must carry the same digest. `applied` gives, for each run, the forces (x, y) in base units that its loads put
-    on the joints, loads along a segment brought to its two joints by the lever; it must come from the loads and
-    not from the reactions, since the page sets one against the other. `questions` are those that reading the
-    drawing left open; what reading changed stands in the truss's own `source`.
+    `name` is that of the document or drawing, `digest` that of the document; results, findings, checks and check
+    record must carry the same digest. `applied` gives, for each run, the forces (x, y) in base units that its
+    loads put on the joints, loads along a segment brought to its two joints by the lever; it must come from the
+    loads and not from the reactions, since the page sets one against the other. `questions` are those that
+    reading the drawing left open; what reading changed stands in the truss's own `source`.
     """
 
     name: str
@@ -40,6 +41,7 @@ class Assessment:
     findings: Findings | None = None
     results: Results | None = None
     check_record: CheckRecord | None = None
+    checks: Checks | None = None
     applied: Mapping[RunId, Mapping[JointId, tuple[float, float]]] = field(default_factory=dict)
     questions: tuple[Question, ...] = ()
     document: Truss | None = None

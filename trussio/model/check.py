@@ -136,7 +136,7 @@ def ratio_words(ratio: float | None, *, interaction: bool = False) -> str:
     if ratio is None:
         return "not evaluated"
     if ratio == inf:
-        return "interaction without bound" if interaction else "no capacity"
+        return "without bound" if interaction else "no capacity"
     unit, least = (1.0, 2) if interaction else (100.0, 0)
     if not interaction and 0 < ratio < LEAST_SHOWN:
         return "under 1 %"

@@ -42,8 +42,9 @@ REVERSAL = (
 )
 HEELS = (
     "The forces of the chords go through few fasteners at heels and splices. Decay or a split there lets "
-    "the whole truss go; look there first. Connections are not evaluated here."
+    "the whole truss go; look there first."
 )
+NO_CONNECTION = "No connection is evaluated here."
 TENDON = (
     "A stressed tendon stores energy. Nobody stands in line with it or its anchors while it is stressed, "
     "slackened or cut, and no tie is unscrewed to see what it does."
@@ -83,7 +84,7 @@ def cautions(assessment: Assessment) -> tuple[str, ...]:
         (LEAVE, True),
         (CUTTING, True),
         (SHORING, assessment.results is not None),
-        (HEELS, {"top-chord", "bottom-chord"} <= roles),
+        (HEELS if _joined(assessment) else f"{HEELS} {NO_CONNECTION}", {"top-chord", "bottom-chord"} <= roles),
         (BOWSTRING, curved),
         (REVERSAL, _reverses(assessment)),
         (ONE_PART, assessment.results is not None),
@@ -95,6 +96,12 @@ def cautions(assessment: Assessment) -> tuple[str, ...]:
         (PROBING, any(not a.confirmed for a in truss.assumptions.values()) or bool(assessment.questions)),
     )
     return tuple(words for words, called in calls if called)
+
+
+def _joined(assessment: Assessment) -> bool:
+    """Whether any connection was set against its capacity."""
+    standings = assessment.checks.standings if assessment.checks is not None else ()
+    return any(one.element.startswith("/connections/") and one.governs.ratio is not None for one in standings)
 
 
 def _reverses(assessment: Assessment) -> bool:

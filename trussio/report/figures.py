@@ -1,4 +1,4 @@
-"""Figures of the page: the model, and the forces of every run, numbered and each in words too."""
+"""Figures of the page: the model, the ratios, and the forces of every run, numbered and each in words too."""
 
 from __future__ import annotations
 
@@ -28,13 +28,27 @@ def model_figure(assessment: Assessment) -> list[Element]:
     return [_figure(drawn, 1, "The model: joints, sticks with their sizes, supports, panel lengths.")]
 
 
+def ratio_figure(assessment: Assessment) -> list[Element]:
+    """How near every segment and connection is to its allowable, where that was looked for."""
+    if assessment.checks is None:
+        return []
+    drawn = sheet(
+        assessment.truss,
+        digest=assessment.digest,
+        state=assessment.state,
+        idealisation=assessment.idealisation,
+        checks=assessment.checks,
+    )
+    return [_figure(drawn, 2, "Per cent of allowable of every segment, each in its worst run.")]
+
+
 def force_figures(assessment: Assessment, results: Results) -> list[Element]:
     """One figure for every run, those that act on the roof first."""
     record, truss = assessment.check_record, assessment.truss
     acting = acting_runs(truss, results)
     runs = [*acting, *(run for run in results.runs if run not in acting)]
     made = []
-    for number, run in enumerate(runs, start=2):
+    for number, run in enumerate(runs, start=2 if assessment.checks is None else 3):
         drawn = sheet(
             truss,
             digest=assessment.digest,

@@ -5,14 +5,15 @@ Each entry says only what the assessment holds. What is not there is said to be 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from trussio.drawing.lengths import length_text
 from trussio.drawing.quantities import force_text
 from trussio.drawing.sheet import IDEALISATIONS, STATES
 from trussio.drawing.sticks import span_of
+from trussio.report.entry import Entry, few
 from trussio.report.extremes import acting_runs, common_scale, largest, reversals, told_size
+from trussio.report.nearness import ASK_NOW, brief_open, nearest, not_known, open_checks, overloaded
 from trussio.report.totals import brief_loads, load_lines
 from trussio.report.wording import counted, short_digest
 
@@ -20,37 +21,24 @@ if TYPE_CHECKING:
     from trussio.model.assessment import Assessment
     from trussio.model.finding import Finding, Level
 
-ASK_NOW = "Ask the engineer now about shoring and closing the area."
 SECOND_METHOD = (
     "The forces follow from this model by a second method; survey, loads, idealisation and allowables are not "
     "rechecked."
 )
 NOT_THE_WORST = "How near each is to what it may carry is not evaluated: these are forces, not the worst members."
 LIMITS = (
-    "Plane truss, linear elastic, small movements. Not in it: joint slip, buckling out of the plane, creep, fire, "
-    "earthquake detailing, and everything that the document does not hold. Local codes and the engineer in "
-    "responsible charge decide."
+    "Plane truss, linear elastic, small movements. Not in it: joint slip, the whole truss buckling sideways, "
+    "creep, fire, earthquake detailing, and everything that the document does not hold. Local codes and the "
+    "engineer in responsible charge decide."
 )
-BRIEF_LIMITS = "Plane truss, linear elastic; no slip, buckling, creep, fire, earthquake. The engineer decides."
+BRIEF_LIMITS = (
+    "Plane truss, linear elastic; no slip, sway out of plane, creep, fire, earthquake. The engineer decides."
+)
+CONDITION = "Condition of the wood (decay, splits, broken parts) beyond what the document holds."
 DANGEROUS = frozenset({"parts"})
 """Findings that are a danger if the roof stands as the model says: parts severed from the rest."""
 TOLD_ELSEWHERE = frozenset({"unconfirmed", "not-evaluated"})
 """Findings whose matter has an entry or a line of its own."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Entry:
-    """One entry of the first screen: its heading, its lines, the urgent ones first (`urgent` counts them).
-
-    `brief` says the same in fewer words for a terminal, empty where `lines` are brief enough. `short` tells that
-    the lines are short and many.
-    """
-
-    heading: str
-    lines: tuple[str, ...]
-    brief: tuple[str, ...] = ()
-    urgent: int = 0
-    short: bool = False
 
 
 def front(assessment: Assessment) -> tuple[Entry, ...]:
@@ -58,11 +46,15 @@ def front(assessment: Assessment) -> tuple[Entry, ...]:
     return (
         _identity(assessment),
         _danger(assessment),
-        Entry(heading="Not evaluated", lines=not_evaluated(assessment)),
+        Entry(
+            heading="Not evaluated",
+            lines=not_evaluated(assessment),
+            brief=(*brief_open(assessment), *_other_open(assessment)),
+        ),
         _to_settle(assessment),
         load_lines_entry(assessment),
         _recheck(assessment),
-        _forces(assessment),
+        largest_forces(assessment) if assessment.checks is None else nearest(assessment.checks),
         Entry(heading="Limits", lines=(LIMITS,), brief=(BRIEF_LIMITS,)),
     )
 
@@ -89,20 +81,22 @@ def _identity(assessment: Assessment) -> Entry:
 
 
 def _danger(assessment: Assessment) -> Entry:
-    """What asks for shoring now; and that neither damage nor overload is known here."""
+    """What asks for shoring now; and that damage and overload are not known, where they are not."""
     alarms = [f"{finding.says} {ASK_NOW}" for finding in _found(assessment) if finding.code in DANGEROUS]
+    overload = overloaded(assessment)
     despite = assessment.results.despite if assessment.results is not None else ()
     if despite:
         alarms.insert(0, f"Calculated over a stop ({', '.join(despite)}): no force here may be relied on.")
-    open_question = (
-        "Severed parts, and anything over its allowable under dead load alone: not evaluated. "
-        f"Where the survey saw a broken member or joint: {ASK_NOW[0].lower()}{ASK_NOW[1:]}"
+    calm, unknown = not_known(assessment)
+    ask = f"Where the survey saw a broken member or joint: {ASK_NOW[0].lower()}{ASK_NOW[1:]}"
+    short = unknown.replace("anything over its allowable under", "overload by")
+    brief = f"{short}: not evaluated. Broken? Ask the engineer now about shoring, closing the area."
+    return Entry(
+        heading="Danger",
+        lines=(*alarms, *(line for line, _ in overload), f"{calm}{unknown}: not evaluated. {ask}"),
+        brief=(*alarms, *(line for _, line in overload), brief),
+        urgent=len(alarms) + len(overload),
     )
-    brief = (
-        "Severed parts, overload by dead load alone: not evaluated. "
-        "Broken? Ask the engineer now about shoring, closing the area."
-    )
-    return Entry(heading="Danger", lines=(*alarms, open_question), brief=(*alarms, brief), urgent=len(alarms))
 
 
 def _found(assessment: Assessment) -> tuple[Finding, ...]:
@@ -111,10 +105,13 @@ def _found(assessment: Assessment) -> tuple[Finding, ...]:
 
 def not_evaluated(assessment: Assessment) -> tuple[str, ...]:
     """Everything that a reader might take for done and that is not, in words."""
+    return (*open_checks(assessment), *_other_open(assessment))
+
+
+def _other_open(assessment: Assessment) -> list[str]:
+    """What else a reader might take for done."""
+    lines = [CONDITION]
     kinds = {case.kind for case in assessment.truss.loads.cases.values()}
-    lines = [
-        "Per cent of allowable of members and connections; condition of the wood (decay, splits, broken parts).",
-    ]
     lacking = [
         words for kind, words in (("snow", "snow"), ("wind", "wind, its uplift included")) if kind not in kinds
     ]
@@ -130,7 +127,7 @@ def not_evaluated(assessment: Assessment) -> tuple[str, ...]:
         lines += [f"Forces in {counted(len(left), 'run')}: {', '.join(left)}."] if left else []
     if assessment.check_record is None:
         lines.append("The recheck by a second method.")
-    return tuple(lines)
+    return lines
 
 
 def _to_settle(assessment: Assessment) -> Entry:
@@ -141,7 +138,7 @@ def _to_settle(assessment: Assessment) -> Entry:
     queries = [f"Query: {f.says}" for f in found if f.level == "query" and f.code not in TOLD_ELSEWHERE]
     return Entry(
         heading="To settle",
-        lines=(*stops, _counts(assessment), *_few(asked), *_few(queries), *_assumed(assessment)),
+        lines=(*stops, _counts(assessment), *few(asked), *few(queries), *_assumed(assessment)),
         urgent=len(stops),
     )
 
@@ -155,17 +152,11 @@ def _counts(assessment: Assessment) -> str:
     return f"{numbers}; {counted(len(assessment.questions), 'open question')} to the surveyor."
 
 
-def _few(lines: list[str], most: int = 3) -> list[str]:
-    """The first of several lines, and how many more there are."""
-    left = len(lines) - most
-    return lines if left <= 0 else [*lines[:most], f"And {left} more below."]
-
-
 def _assumed(assessment: Assessment) -> list[str]:
     open_ones = [a.what for a in assessment.truss.assumptions.values() if not a.confirmed]
     if not open_ones:
         return []
-    return _few([f"Assumed, not confirmed: {what}" for what in open_ones])
+    return few([f"Assumed, not confirmed: {what}" for what in open_ones])
 
 
 def load_lines_entry(assessment: Assessment) -> Entry:
@@ -189,7 +180,7 @@ def _recheck(assessment: Assessment) -> Entry:
     return Entry(heading="Recheck", lines=(says,), urgent=1)
 
 
-def _forces(assessment: Assessment) -> Entry:
+def largest_forces(assessment: Assessment) -> Entry:
     """The largest tensions and compressions, and the segments that change sign."""
     truss, results = assessment.truss, assessment.results
     if results is None or not results.runs:
@@ -198,7 +189,7 @@ def _forces(assessment: Assessment) -> Entry:
     pulls = largest(results, runs, sign=1, scale=scale)
     pushes = largest(results, runs, sign=-1, scale=scale)
     turned = reversals(truss, results, runs, scale)
-    lines = [NOT_THE_WORST]
+    lines = [NOT_THE_WORST] if assessment.checks is None else []
     lines += [f"Tension {scale.text(e.axial)} in {e.segment}, run {e.run}." for e in pulls]
     lines += [f"Compression {scale.text(-e.axial)} in {e.segment}, run {e.run}." for e in pushes]
     lines += [

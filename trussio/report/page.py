@@ -12,10 +12,11 @@ from typing import TYPE_CHECKING, Final
 
 from trussio.errors import UsageError
 from trussio.report.cautions import cautions
+from trussio.report.check_tables import checks_part
 from trussio.report.elements import el, listed, section, serialised, words
-from trussio.report.figures import force_figures, model_figure
+from trussio.report.figures import force_figures, model_figure, ratio_figure
 from trussio.report.force_tables import force_tables, moment_tables, movement_tables, reaction_tables
-from trussio.report.front import LIMITS, front
+from trussio.report.front import LIMITS, front, largest_forces
 from trussio.report.model_tables import load_tables, model_tables
 from trussio.report.record_tables import (
     assumptions_part,
@@ -31,7 +32,7 @@ from trussio.report.wording import short_digest
 if TYPE_CHECKING:
     from trussio.model.assessment import Assessment
     from trussio.report.elements import Element
-    from trussio.report.front import Entry
+    from trussio.report.entry import Entry
 
 STANDING: Final = (
     "Prepared with an open-source tool to support an engineer's own judgement. It is not an engineering opinion. "
@@ -62,18 +63,19 @@ def page(assessment: Assessment) -> str:
         el("meta", charset="utf-8"),
         el("meta", http_equiv="Content-Security-Policy", content=_policy(style)),
         el("meta", name="viewport", content="width=device-width, initial-scale=1"),
-        el("title", f"{title}: model, forces and what is not evaluated"),
+        el("title", f"{title}: model, per cent of allowable, forces and what is not evaluated"),
         el("style", style),
     )
     return serialised(el("html", head, el("body", main), lang="en"))
 
 
 def refuse_strangers(assessment: Assessment) -> None:
-    """Refuse results, findings and check records of another document."""
+    """Refuse results, findings, checks and check records of another document."""
     named = {
         "results": assessment.results,
         "findings": assessment.findings,
         "check record": assessment.check_record,
+        "checks": assessment.checks,
     }
     ours = short_digest(assessment.digest)
     for name, one in named.items():
@@ -132,6 +134,9 @@ def _parts(assessment: Assessment) -> list[Element]:
     asked = [section("questions", "Open questions", questions_part(assessment.questions))]
     return [
         section("model", "The model", model_figure(assessment)),
+        section(
+            "checks", "Per cent of allowable", ratio_figure(assessment), checks_part(truss, assessment.checks)
+        ),
         *_calculated(assessment),
         section("findings", "Findings", findings_part(assessment.findings)),
         section("statics", "Statics", statics_part(assessment.findings)),
@@ -159,6 +164,7 @@ def _calculated(assessment: Assessment) -> list[Element]:
             "forces",
             "Forces",
             words(said),
+            [] if assessment.checks is None else listed(largest_forces(assessment).lines),
             force_figures(assessment, results),
             force_tables(truss, results),
             moment_tables(truss, results),

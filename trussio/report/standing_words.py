@@ -12,7 +12,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from trussio.model.check import Check
-    from trussio.model.loading import Loads
     from trussio.model.standing import Carried, Checks, Standing
     from trussio.model.truss import Truss
 
@@ -21,13 +20,15 @@ WITH_FACTORS: Final = "with the factors as written"
 """Beginnings of the remarks that tell what an open check would give."""
 LIMIT: Final = (
     "The limit is 100 % of one allowable, or 1.00 where several stresses interact. Nothing over it is acceptable, "
-    "and what is not evaluated is no pass."
+    "and what is not evaluated proves nothing."
 )
-LOAD_RULES: Final = ("over-by-dead-load", "sign-changed", "uneven-load", "load-case")
+OVER_BY_DEAD_LOAD: Final = "over-by-dead-load"
+LOAD_RULES: Final = (OVER_BY_DEAD_LOAD, "sign-changed", "uneven-load", "load-case")
 STRENGTH_RULES: Final = (
     "section-lost",
     "too-slender",
     "slenderness",
+    "splice",
     "pushing-web",
     "old-stamp",
     "axial-or-bending",
@@ -35,7 +36,6 @@ STRENGTH_RULES: Final = (
     "buckles",
 )
 """Rules whose sentences a short account tells, the most telling first, one of each sort."""
-PERMANENT: Final = frozenset({"dead", "post-tension"})
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -66,19 +66,15 @@ def rest(checks: Checks) -> tuple[Standing, ...]:
     return tuple(one for one in checks.standings if one.verdict in {"met", "met in part"})
 
 
-def over_by_dead_load(checks: Checks, loads: Loads) -> tuple[Standing, ...]:
-    """Elements that a run of permanent loads alone takes over their limit, slenderness left aside."""
-    return tuple(
-        one for one in over(checks) if any(_dead_alone(check, loads) for check in (one.governs, *one.others))
-    )
+def over_by_dead_load(checks: Checks) -> tuple[Standing, ...]:
+    """Elements that permanent loads alone take over their limit."""
+    return tuple(one for one in over(checks) if any(cause.rule == OVER_BY_DEAD_LOAD for cause in one.causes))
 
 
-def _dead_alone(check: Check, loads: Loads) -> bool:
-    if check.verdict != "not met" or check.run is None or check.unit == "le/d":
-        return False
-    runs = {str(run): factors for run, factors in loads.runs.items()}
-    kinds = {loads.cases[case].kind for case, factor in runs.get(check.run, {}).items() if factor}
-    return bool(kinds) and kinds <= PERMANENT
+def dead_load_open(checks: Checks) -> bool:
+    """Whether nothing, or not all dead load alone, was evaluated."""
+    nothing = all(one.governs.ratio is None for one in checks.standings)
+    return nothing or any(one.element == "/loads" and one.open for one in checks.standings)
 
 
 def worst(checks: Checks, count: int = 5) -> tuple[Standing, ...]:
@@ -167,12 +163,11 @@ def _gathered(owner: str, reason: str, members: Sequence[tuple[Standing, Check]]
     )
 
 
-def open_words(group: Open) -> str:
-    """What is open, and where."""
+def open_words(group: Open, *, named: bool = True) -> str:
+    """What is open, and where; without `named`, joints are only counted where they are many."""
     if group.owner == "joints":
-        where = "at " + _some(
-            [element_words(element).removeprefix("joint ") for element in group.elements], "joint"
-        )
+        names = [element_words(element).removeprefix("joint ") for element in group.elements]
+        where = f"at {_some(names, 'joint') if named else counted(len(names), 'joint')}"
     else:
         segments = [element for element in group.elements if not element.startswith("/")]
         where = f"of {group.owner}" + (f", {counted(len(segments), 'segment')}" if len(segments) > 1 else "")

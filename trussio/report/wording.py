@@ -30,6 +30,7 @@ _PLACES = {
     "joints": "joint",
     "members": "member",
     "supports": "support",
+    "connections": "connection",
     "sections": "section",
     "materials": "material",
     "cases": "load case",

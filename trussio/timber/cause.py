@@ -9,10 +9,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from trussio.model.standing import Cause
+from trussio.timber.cause_chords import next_to_splice, pushing_web
 from trussio.timber.cause_loads import (
     load_case,
     over_by_dead_load,
-    pushing_web,
     sign_changed,
     uneven_load,
 )
@@ -38,6 +38,7 @@ RULES: Final[tuple[tuple[str, Callable[[Facts], str]], ...]] = (
     ("uneven-load", uneven_load),
     ("axial-or-bending", axial_or_bending),
     ("pushing-web", pushing_web),
+    ("splice", next_to_splice),
     ("buckles", no_bound),
     ("slenderness", slenderness_decides),
     ("strength", strength_decides),

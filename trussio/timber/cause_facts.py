@@ -28,7 +28,10 @@ if TYPE_CHECKING:
 
 EVEN: Final = 0.02
 """How far from the middle, as a part of the span, the resultant of an even load may be."""
+ROUNDING: Final = 1e-9
 SHEAR: Final = "shear"
+TRACE: Final = 1e-4
+"""What stays of the axial force beside bending alone, so that the checks of both are made all the same."""
 
 
 class Alone(NamedTuple):
@@ -136,7 +139,8 @@ class Facts:
         if forces is None or segment is None:
             return None
         straight = replace(forces, moment=(0.0, 0.0), moment_peak=0.0)
-        bent = replace(forces, axial=0.0, axial_ends=(0.0, 0.0))
+        first, last = forces.axial_ends
+        bent = replace(forces, axial=forces.axial * TRACE, axial_ends=(first * TRACE, last * TRACE))
         return Alone(axial=self._ratio_of(segment, straight), bending=self._ratio_of(segment, bent))
 
     def _ratio_of(self, segment: Segment, forces: SegmentForces) -> float:
@@ -175,4 +179,4 @@ def lean(truss: Truss, results: Results, factors: Mapping[RunId, float]) -> str 
     if not total or not high > low:
         return None
     off = (moment / total - (low + high) / 2) / (high - low)
-    return "" if abs(off) <= EVEN else "left" if off < 0 else "right"
+    return "" if abs(off) <= EVEN + ROUNDING else "left" if off < 0 else "right"

@@ -7,7 +7,6 @@ practice, no source.
 
 from __future__ import annotations
 
-from math import hypot
 from typing import TYPE_CHECKING, Final
 
 from trussio.model.loading import RunId
@@ -15,14 +14,12 @@ from trussio.timber.cause_facts import lean
 from trussio.timber.review import PERMANENT
 
 if TYPE_CHECKING:
-    from trussio.model.truss import JointId, Segment
     from trussio.timber.cause_facts import Facts
     from trussio.units import UnitSystem
 
 SMALL: Final = 0.02
 """Part of the larger below which a force is not worth a word."""
 MUCH_MORE: Final = 1.5
-CHORDS: Final = ("top-chord", "bottom-chord")
 KIND_WORDS: Final = {"roof-live": "roof live load", "live": "live load", "dead": "dead load"}
 
 
@@ -72,10 +69,16 @@ def load_case(facts: Facts) -> str:
     if force is not None and parts and force.axial:
         moved = sum(parts[case] for case in facts.moved)
         if moved * force.axial > 0 and abs(moved) > abs(force.axial) / 2:
-            units = facts.truss.units
-            told += f": {amount(units, moved)} of the {force_words(units, force.axial)} in run {facts.run}"
+            told += f": {_share(facts.truss.units, moved, force.axial)} in run {facts.run}"
     before = facts.worst_by_run.get(facts.held_run.run) if facts.held_run is not None else None
     return f"{told}. Dead load alone takes it to {before.reads}." if before is not None else f"{told}."
+
+
+def _share(units: UnitSystem, moved: float, whole: float) -> str:
+    """What comes and goes of a force, or beyond it where what stays works against it."""
+    if abs(moved) <= abs(whole):
+        return f"{amount(units, moved)} of the {force_words(units, whole)}"
+    return f"{force_words(units, moved)}, from which what stays takes {amount(units, moved - whole)},"
 
 
 def sign_changed(facts: Facts) -> str:
@@ -111,46 +114,3 @@ def _even_force(facts: Facts) -> float | None:
     if facts.slender or facts.segment is None or facts.even_run is None:
         return None
     return facts.bench.forces(facts.even_run, facts.segment.id).axial
-
-
-def pushing_web(facts: Facts) -> str:
-    """Raised where a chord bends most at a joint and a web in compression pushes across the chord there."""
-    segment, forces = facts.segment, facts.forces
-    if segment is None or forces is None or facts.truss.members[segment.member].role not in CHORDS:
-        return ""
-    end = 0 if abs(forces.moment[0]) >= abs(forces.moment[1]) else 1
-    joint = (segment.first, segment.last)[end]
-    if not bends(facts) or abs(forces.moment[end]) < 0.5 * abs(forces.moment_peak):
-        return ""
-    pushes = [
-        (_across(facts, web, joint, segment), web) for web in facts.truss.segments if _is_web(facts, web, joint)
-    ]
-    push, web = min(pushes, default=(0.0, segment), key=lambda found: found[0])
-    if push >= -SMALL * abs(forces.axial) / 10:
-        return ""
-    units, axial = facts.truss.units, facts.bench.forces(facts.run, web.id).axial
-    return (
-        f"At {joint} the web {web.member}, with {force_words(units, axial)}, pushes on the chord with "
-        f"{amount(units, push)} across it; the chord bends there with {moment_words(units, forces.moment[end])}."
-    )
-
-
-def bends(facts: Facts) -> bool:
-    """Whether bending has a part in how a segment stands."""
-    alone = facts.alone
-    return alone is not None and alone.bending > 0.1
-
-
-def _is_web(facts: Facts, web: Segment, joint: JointId) -> bool:
-    return joint in (web.first, web.last) and facts.truss.members[web.member].role == "web"
-
-
-def _across(facts: Facts, web: Segment, joint: JointId, chord: Segment) -> float:
-    """The part of a web's axial force that is square to the chord, tension positive."""
-    joints = facts.truss.joints
-    other = joints[web.last if web.first == joint else web.first]
-    at, first, last = joints[joint], joints[chord.first], joints[chord.last]
-    dx, dy = other.x - at.x, other.y - at.y
-    cx, cy = last.x - first.x, last.y - first.y
-    square = abs(dx * cy - dy * cx) / (hypot(dx, dy) * hypot(cx, cy))
-    return facts.bench.forces(facts.run, web.id).axial * square

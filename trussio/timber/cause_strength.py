@@ -13,6 +13,7 @@ from trussio.errors import UsageError
 from trussio.model.check import ratio_words
 from trussio.timber.reference import historic_grade
 from trussio.timber.stock import STAMP
+from trussio.timber.worn import worn_stretches
 
 if TYPE_CHECKING:
     from trussio.timber.cause_facts import Facts
@@ -62,7 +63,7 @@ def too_slender(facts: Facts) -> str:
     if not facts.slender or facts.check.demand is None or facts.check.verdict != "not met":
         return ""
     long, thick = facts.figure("le"), facts.figure("d")
-    size = f": {long:.4g} between what holds it, {thick:.4g} thick" if long is not None and thick else ""
+    size = f": {long:.4g} in. between what holds it, {thick:.4g} in. thick" if long is not None and thick else ""
     return f"It is too slender for a strut, whatever the load{size}; le/d {facts.check.demand:.1f}."
 
 
@@ -74,11 +75,17 @@ def no_bound(facts: Facts) -> str:
 
 
 def section_lost(facts: Facts) -> str:
-    """Raised where holes, notches or decay leave less than the whole section."""
-    whole, left = facts.figure("A"), facts.figure("A_net")
+    """Raised where decay, splits or holes leave less than the whole section."""
+    whole, left, unit = facts.figure("A"), facts.figure("A_net"), "in2"
+    worn = () if facts.segment is None else worn_stretches(facts.bench, facts.segment)
+    if worn and facts.segment is not None:
+        section = facts.truss.section_of(facts.segment.member)
+        whole = None if section is None else section.gross_area
+        left = min(one.section.gross_area or 0.0 for one in worn)
+        unit = "in2" if facts.truss.units == "us" else "mm2"
     if whole is None or left is None or left >= LOST * whole:
         return ""
-    return f"Of its section {left / whole * 100:.0f} % is left (A_net {left:.4g} of {whole:.4g})."
+    return f"Of its section {left / whole * 100:.0f} % is left ({left:.4g} of {whole:.4g} {unit})."
 
 
 def old_stamp(facts: Facts) -> str:

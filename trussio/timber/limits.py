@@ -107,15 +107,17 @@ def _found(bench: Bench, searches: Sequence[Search], scaled: Scaled) -> dict[str
         beyond = over(left, middle)
         low = [a if far else m for a, m, far in zip(low, middle, beyond, strict=True)]
         high = [m if far else b for b, m, far in zip(high, middle, beyond, strict=True)]
-    for search, factor, is_reached in zip(left, low, reached, strict=True):
-        found[search.element] = _limit(search, factor if is_reached else None)
+    for search, factor, beyond_it, is_reached in zip(left, low, high, reached, strict=True):
+        found[search.element] = _limit(search, (factor, beyond_it) if is_reached else None)
     return found
 
 
-def _limit(search: Search, factor: float | None) -> Limit:
-    if factor is None:
+def _limit(search: Search, between: tuple[float, float] | None) -> Limit:
+    """The limit from the two factors between which it lies, a hair apart; told to a hundredth, rounded down."""
+    if between is None:
         return Limit(search.words, None, f"not reached at {FARTHEST:g} x {search.words}")
-    shown = floor(factor * 100 + 1e-6) / 100
+    factor, beyond = between
+    shown = floor(beyond * 100) / 100
     if shown < LEAST:
         return Limit(search.words, factor, f"over 1.0 with next to no {search.words}")
     return Limit(search.words, factor, f"reaches 1.0 at {shown:.2f} x {search.words}")

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Final
 
 from trussio.timber.limits import SLENDERNESS
 from trussio.timber.review import checks_of
+from trussio.timber.worn import worn_stretches
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -24,8 +25,8 @@ if TYPE_CHECKING:
 WIDEST: Final = 4.0
 """Times the width beyond which nobody looks."""
 ROUNDS: Final = 12
-LENGTHS: Final = {"us": ("in.", 0.125), "si": ("mm", 1.0)}
-"""Unit in which a length is told, and the step to which it is rounded to the side that suffices."""
+LENGTHS: Final = {"us": ("in.", 0.125, 1.0), "si": ("mm", 1.0, 10.0)}
+"""Unit of lengths, and the steps to which a width and a distance are rounded to the side that suffices."""
 STRIDE: Final = 1.06
 """By how much the next width is wider in the search, since the tables stop and start between size classes."""
 
@@ -42,7 +43,8 @@ def needs(bench: Bench, check: Check, own: Sequence[Check]) -> tuple[str, ...]:
         return _capacity(check)
     over = {one.run for one in own if one.verdict == "not met"}
     one = bench.under(bench.results, [state for state in bench.states if state.run in over])
-    return (*_capacity(check), *_width(one, segment), *_bracing(one, segment))
+    width = () if worn_stretches(bench, segment) else _width(one, segment)
+    return (*_capacity(check), *width, *_bracing(one, segment))
 
 
 def _capacity(check: Check) -> tuple[str, ...]:
@@ -69,7 +71,7 @@ def _width(bench: Bench, segment: Segment) -> tuple[str, ...]:
         return ()  # the tables hold no grade of that width
     if times is None:
         return (f"more than {WIDEST:g} times the width at the same depth",)
-    unit, step = LENGTHS[truss.units]
+    unit, step, _ = LENGTHS[truss.units]
     wide = _up(width * times, step)
     area, modulus = wide * section.depth, wide * section.depth**2 / 6
     square, cube = ("in2", "in3") if truss.units == "us" else ("mm2", "mm3")
@@ -94,7 +96,7 @@ def _bracing(bench: Bench, segment: Segment) -> tuple[str, ...]:
     for _ in range(ROUNDS):
         middle = (low + high) / 2
         low, high = (middle, high) if ratio(middle) <= 1.0 else (low, middle)
-    unit, step = LENGTHS[bench.truss.units]
+    unit, _, step = LENGTHS[bench.truss.units]
     return (f"bracing across the truss plane at most {floor(low / step) * step:g} {unit} apart, now {now:.4g}",)
 
 

@@ -16,6 +16,7 @@ from trussio.timber.rods import rod_check
 from trussio.timber.segment_checks import FLOOR
 from trussio.timber.stock import INCH, POUND, PSI
 from trussio.timber.working import NOTHING, not_evaluated, stated
+from trussio.timber.worn import worn_checks, worn_stretches
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from trussio.model.truss import MemberId, Segment
 
 ROOT: Final = "area as stated for the section: at a thread the root counts"
+FACTORED: Final = "loads with partial factors against a stated allowable, which holds none"
 CURVED: Final = (
     "the stick is curved and the document does not say how it was bent: enter laminations or sawn shape; "
     "curvature factor and radial stress are open"
@@ -67,7 +69,9 @@ def _of_segment(bench: Bench, segment: Segment) -> list[Check]:
     """A rod of steel, or timber. Raises UsageError where what it is made of is not known."""
     if _is_steel(bench, segment.member):
         return _rods(bench, segment)
-    checks = bench.checks(segment, bench.stock(segment.member))
+    worn = worn_stretches(bench, segment)
+    whole = bench.stock(segment.member)
+    checks = worn_checks(bench, segment, worn) if worn else bench.checks(segment, whole)
     return [*checks, *net_checks(bench, segment), *butt_checks(bench, segment)]
 
 
@@ -105,7 +109,7 @@ def _rods(bench: Bench, segment: Segment) -> list[Check]:
             force=_not_noise(bench.forces(state.run, segment.id).axial * POUND[units]),
             area=area * INCH[units] ** 2,
             allowable=stress,
-            of=Subject(element=segment.id, run=state.run, grade=grade, remarks=(ROOT,)),
+            of=Subject(segment.id, state.run, grade, (ROOT, FACTORED) if state.factored else (ROOT,)),
         )
         for state in bench.states
     ]
