@@ -41,7 +41,7 @@ lines = objects(dict.fromkeys(("symbol", "unit", "formula", "clause", "source"),
 generated = objects(
     {
         "pattern": st.sampled_from(
-            ["dead", "live", "roof-live", "uniform", "unbalanced", "partial", "drift", "combination"]
+            ["dead", "live", "panel-load", "roof-live", "uniform", "unbalanced", "partial", "drift", "combination"]
         ),
         "digest": digests,
         **dict.fromkeys(("says", "clause", "mark"), texts),

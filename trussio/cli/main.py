@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
 VERBS = {
     "convert": "a drawing into a truss document, a document into a drawing, one unit system into the other",
+    "load": "load cases and combinations from site and surfaces, written into the document",
     "audit": "what the model is, what was guessed, what would fall down: before any force",
     "analyse": "forces, reactions and movements in every run",
     "check": "per cent of allowable of members and connections, worst first, and why",

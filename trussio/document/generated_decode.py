@@ -21,6 +21,7 @@ SPREADS: Final[tuple[Spread, ...]] = ("as-stated", "chord", "panel-points", "pur
 PATTERNS: Final[tuple[Pattern, ...]] = (
     "dead",
     "live",
+    "panel-load",
     "roof-live",
     "uniform",
     "unbalanced",

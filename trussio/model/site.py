@@ -29,7 +29,9 @@ Risk = Literal["I", "II", "III", "IV"]
 Side = Literal["left", "right"]
 Seen = Literal["none", "in-model", "not-seen"]
 Spread = Literal["as-stated", "chord", "panel-points", "purlins"]
-Pattern = Literal["dead", "live", "roof-live", "uniform", "unbalanced", "partial", "drift", "combination"]
+Pattern = Literal[
+    "dead", "live", "panel-load", "roof-live", "uniform", "unbalanced", "partial", "drift", "combination"
+]
 
 
 class AreaLoad(NamedTuple):

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from trussio.drawing.recognise.doubts import as_answered, crossing_doubts, free_end_doubts
+from trussio.drawing.recognise.site import fitted_site
 from trussio.drawing.recognise.sizing import sized
 from trussio.drawing.recognise.supports import supports_of
 from trussio.drawing.sizes import read_sizes, section_of
@@ -87,6 +88,8 @@ def assembled(
     sizes, changes, questions = sized(truss, found.labels, found.evidence.texts, found.reach, answers)
     parts = parts_of(truss, sizes.sizes, basis, units)
     supports, standing, about = supports_of(truss, basis, found.symbols, found.reach, answers)
+    fitted = fitted_site(basis, parts.joints, parts.members)
+    assumed = enumerate([*standing, *parts.assumptions, *fitted.assumptions], start=1)
     document = Truss(
         title=basis.title if basis is not None and basis.title else origin.name.rsplit(".", 1)[0],
         units=units,
@@ -96,9 +99,9 @@ def assembled(
         sections=parts.sections,
         materials={} if basis is None else dict(basis.materials),
         loads=parts.loads,
-        assumptions={
-            f"a{number}": assumption for number, assumption in enumerate([*standing, *parts.assumptions], start=1)
-        },
+        site=fitted.site,
+        surfaces=dict(fitted.surfaces),
+        assumptions={f"a{number}": assumption for number, assumption in assumed},
         source=Source(
             drawing=origin.name,
             digest=origin.digest,
@@ -112,7 +115,7 @@ def assembled(
         heel=truss.heel,
         box=truss.frame.box,
         changes=(*changes, *ends, *crossings),
-        questions=(*questions, *tails, *joined, *about, *parts.questions),
+        questions=(*questions, *tails, *joined, *about, *parts.questions, *fitted.questions),
     )
 
 
