@@ -17,7 +17,7 @@ from trussio.document.decode import read_truss
 from trussio.document.encode import digest_of_truss, write_truss
 from trussio.errors import CannotAnalyseError
 from trussio.model.condition import Bow, Missing, Severed
-from trussio.model.loading import LineLoad, RunId, Target
+from trussio.model.loading import LineLoad, LoadCase, RunId, Target
 from trussio.model.truss import MemberId, SegmentId
 
 if TYPE_CHECKING:
@@ -144,3 +144,22 @@ def test_a_missing_stick_that_leaves_a_mechanism_is_a_stop(tmp_path: Path) -> No
     assert ran.code == 4
     assert "mechanism" in ran.err
     assert trussio("analyse", path, "--state", "built").code == 0
+
+
+def test_the_command_line_names_what_is_slack_and_what_slip_moves(tmp_path: Path) -> None:
+    """Queen posts with two crossed rods: loaded on one side one of them is slack; the end of the other slips."""
+    whole = queen()
+    members = {
+        **whole.members,
+        MemberId("d"): replace(whole.members[MemberId("d")], acts="tension", slip={"last": 5e3}),
+        MemberId("e"): replace(stick("T1", "B2", role="web"), acts="tension"),
+    }
+    cases = {P: LoadCase(loads=(at_joint("T1", fy=-9e3),))}
+    rods = replace(whole, condition={}, members=members, loads=replace(whole.loads, cases=cases))
+    path = tmp_path / "rods.json"
+    path.write_text(write_truss(rods), encoding="utf-8")
+    ran = trussio("analyse", path)
+    assert "slack: e:T1-B2 (by " in ran.out
+    assert "slip moves the force of " in ran.out
+    assert json.loads(trussio("analyse", path, "--json").out)["runs"]["P"]["slack"].keys() == {"e:T1-B2"}
+    assert trussio("recheck", path).code == 1

@@ -19,7 +19,7 @@ from trussio.model.assessment import Assessment
 from trussio.recheck.applied import applied_forces
 from trussio.rechecking import claims, recheck
 from trussio.sensitivity import with_swings
-from trussio.state import in_state, with_condition
+from trussio.state import as_ended, in_state, with_condition
 
 if TYPE_CHECKING:
     from trussio.model.change import Question
@@ -46,24 +46,24 @@ def assess(
     they are those of the analysis. `conditions` are what the document does not say of the roof.
     """
     document, made = truss, in_state(truss, state, idealisation=idealisation)
-    truss = made.truss
+    whole, truss = made.truss, as_ended(made.truss)
     audited = audit_in_state(document, made, idealisation=idealisation, digest=digest)
     findings = with_swings(truss, audited, idealisation=idealisation)
     stopped = [finding for finding in findings.findings if finding.level == "stop"]
     results = record = checks = None
     try:
         results = calculate(
-            truss, digest=digest, idealisation=idealisation, state=state, despite_stops=despite_stops
+            whole, digest=digest, idealisation=idealisation, state=state, despite_stops=despite_stops
         )
         record = recheck(
-            truss,
+            whole,
             against or claims(results),
             digest=digest,
             idealisation=idealisation,
             state=state,
             despite_stops=despite_stops,
         )
-        checks = check(truss, results, conditions=conditions)
+        checks = check(whole, results, conditions=conditions)
     except CannotAnalyseError:
         if not stopped:
             raise

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from trussio.audit.difference import with_difference
-from trussio.audit.rules import audit
+from trussio.audit.rules import audit, urgency
+from trussio.late import loaded
+from trussio.state import as_ended
 
 if TYPE_CHECKING:
-    from trussio.model.finding import Findings
+    from collections.abc import Callable, Iterator
+
+    from trussio.model.finding import Finding, Findings
     from trussio.model.truss import Idealisation, Truss
     from trussio.state import InState
 
@@ -18,7 +23,11 @@ def audit_in_state(truss: Truss, made: InState, *, idealisation: Idealisation, d
 
     Places are those of the truss in that state.
     """
-    findings = audit(made.truss, idealisation=idealisation, digest=digest)
+    findings = audit(as_ended(made.truss), idealisation=idealisation, digest=digest)
+    if made.truss.stages:
+        of_stages: Callable[[Truss, Idealisation], Iterator[Finding]] = loaded("trussio.audit.staged:staged")
+        every = (*findings.findings, *of_stages(made.truss, idealisation))
+        findings = replace(findings, findings=tuple(sorted(every, key=urgency)))
     if made.truss is truss:
         return findings
-    return with_difference(findings, audit(truss, idealisation=idealisation, digest=digest))
+    return with_difference(findings, audit(as_ended(truss), idealisation=idealisation, digest=digest))

@@ -17,11 +17,14 @@ from trussio.document.findings import write_findings
 from trussio.document.results import write_results
 from trussio.drawing.sheet import sheet
 from trussio.drawing.svg import render
+from trussio.model.forces import of_structure
 from trussio.report.page import page
 from trussio.report.standing_words import counts_words
 from trussio.report.summary import summary
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from trussio.model.assessment import Assessment
     from trussio.model.forces import Results
     from trussio.model.loading import RunId
@@ -57,7 +60,7 @@ def review_files(name: str, assessment: Assessment) -> dict[str, bytes]:
         texts[f"{name}.findings.json"] = write_findings(assessment.findings)
     if assessment.results is not None and assessment.results.runs:
         texts[f"{name}.results.json"] = write_results(assessment.results)
-        texts[f"{name}.forces.svg"] = _forces(assessment, assessment.results)
+        texts |= {f"{name}.forces.svg": drawn for drawn in _forces(assessment, assessment.results)}
     if assessment.checks is not None:
         texts[f"{name}.checks.json"] = write_checks(assessment.checks)
         texts[f"{name}.checks.svg"] = _ratios(assessment, assessment.checks)
@@ -86,11 +89,14 @@ def told(assessment: Assessment) -> str:
     return summary(assessment)
 
 
-def _forces(assessment: Assessment, results: Results) -> str:
-    """The force diagram of the run with the largest axial force."""
-    run = max(results.runs, key=lambda name: _largest(results, name))
+def _forces(assessment: Assessment, results: Results) -> Iterator[str]:
+    """The force diagram of the run with the largest axial force, of those that have the sticks of the truss."""
+    drawn = [name for name, forces in results.runs.items() if of_structure(assessment.truss, forces)]
+    if not drawn:
+        return
+    run = max(drawn, key=lambda name: _largest(results, name))
     check = None if assessment.check_record is None else assessment.check_record.runs.get(run)
-    return render(
+    yield render(
         sheet(
             assessment.truss,
             digest=assessment.digest,

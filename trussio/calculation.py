@@ -10,12 +10,13 @@ from typing import TYPE_CHECKING
 from trussio.analysis.run import analyse
 from trussio.audit.stops import stops
 from trussio.errors import CannotAnalyseError, Fault
+from trussio.late import loaded
 from trussio.model.forces import Results
 from trussio.model.loading import RunId
-from trussio.state import in_state, of_document
+from trussio.state import as_ended, every_run, in_state, of_document
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from trussio.model.finding import Finding
     from trussio.model.truss import Idealisation, State, Truss
@@ -47,20 +48,38 @@ def _calculated(
     """The results of a truss in the state asked for."""
     found = refuse_stops(truss, idealisation, despite_stops=despite_stops)
     stopped = stopped_runs(found)
-    runs = [run for run in truss.loads.runs if run not in stopped]
+    runs = _left(truss, stopped)
     return Results(
         model=digest,
         idealisation=idealisation,
         state=state,
-        rests_on=tuple(f"/assumptions/{name}" for name, a in truss.assumptions.items() if not a.confirmed),
+        rests_on=_assumed(truss),
         runs=analyse(truss, idealisation=idealisation, runs=runs) if runs else {},
         despite=codes_of(found),
     )
 
 
+def _assumed(truss: Truss) -> tuple[str, ...]:
+    """What nobody has confirmed, and what of tendons nobody stated."""
+    known = tuple(f"/assumptions/{name}" for name, a in truss.assumptions.items() if not a.confirmed)
+    if not truss.tendons:
+        return known
+    taken: Callable[[Truss], tuple[str, ...]] = loaded("trussio.model.tendon:taken_for_granted")
+    return (*known, *taken(truss))
+
+
+def _left(truss: Truss, stopped: set[RunId]) -> list[RunId]:
+    """The runs that no stop touches; stages can be followed only where nothing that they put on is stopped."""
+    every = every_run(truss)
+    if not stopped or every == list(truss.loads.runs):
+        return [run for run in every if run not in stopped]
+    unhurt: Callable[[Truss, set[RunId]], list[RunId]] = loaded("trussio.model.history:untouched")
+    return unhurt(truss, stopped)
+
+
 def refuse_stops(truss: Truss, idealisation: Idealisation, *, despite_stops: bool) -> tuple[Finding, ...]:
     """The stops, where they are overridden. Raises CannotAnalyseError with all of them where they are not."""
-    found = stops(truss, idealisation=idealisation)
+    found = stops(as_ended(truss), idealisation=idealisation)
     if found and not despite_stops:
         faults = tuple(Fault(where=", ".join(f.where), what=f.says, do=f.do) for f in found)
         where, what, do = faults[0].where, faults[0].what, faults[0].do

@@ -3,15 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from trussio.analysis.run import analyse
-from trussio.model.standing import Checks
-from trussio.state import in_state
+from trussio.late import loaded
+from trussio.model.check import Subject
+from trussio.model.forces import of_structure
+from trussio.model.standing import Checks, Standing
+from trussio.state import as_ended, in_state
 from trussio.timber.standing import standings
+from trussio.timber.working import not_evaluated
+
+EVERY: Final = "every clause"
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Callable, Mapping
 
     from trussio.model.forces import Results, RunForces
     from trussio.model.loading import RunId
@@ -24,17 +30,42 @@ def check(truss: Truss, results: Results, *, conditions: Conditions | None = Non
 
     `conditions` are what the document does not say of the roof; where they are None, what was taken is said.
     """
-    truss = in_state(truss, results.state, idealisation=results.idealisation).truss
+    whole = in_state(truss, results.state, idealisation=results.idealisation).truss
 
     def scaled(runs: Mapping[RunId, Mapping[RunId, float]]) -> Mapping[RunId, RunForces]:
-        loads = replace(truss.loads, combinations=runs)
-        return analyse(replace(truss, loads=loads), idealisation=results.idealisation, runs=list(runs))
+        loads = replace(whole.loads, combinations=runs)
+        return analyse(replace(whole, loads=loads), idealisation=results.idealisation, runs=list(runs))
 
+    ended, known, others = _at_the_end(whole, results)
     return Checks(
         model=results.model,
         idealisation=results.idealisation,
         state=results.state,
         rests_on=results.rests_on,
-        standings=standings(truss, results, scaled, conditions),
+        standings=(*standings(ended, known, scaled, conditions), *map(_not_checked, others)),
         despite=results.despite,
     )
+
+
+def _at_the_end(whole: Truss, results: Results) -> tuple[Truss, Results, list[RunId]]:
+    """The final structure, the results that are of it, and the runs that are of others."""
+    if not whole.stages:
+        return whole, results, []
+    factors: Callable[[Truss], Mapping[RunId, Mapping[RunId, float]]]
+    factors = loaded("trussio.model.history:run_factors")
+    ended = as_ended(whole)
+    kept = {run: forces for run, forces in results.runs.items() if of_structure(ended, forces)}
+    staged = {run: by for run, by in factors(whole).items() if "/" in run and run in kept}
+    loads = replace(ended.loads, combinations={**ended.loads.combinations, **staged})
+    return (
+        replace(ended, loads=loads),
+        replace(results, runs=kept),
+        [run for run in results.runs if run not in kept],
+    )
+
+
+def _not_checked(run: RunId) -> Standing:
+    """A run of a structure that is not the final one."""
+    reason = "other sticks or shores were there at this stage: make a document of that structure to check it"
+    of = Subject(element=f"/stages/{run}", run=run)
+    return Standing(element=of.element, governs=not_evaluated(what="run", clause=EVERY, of=of, reason=reason))

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Literal
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from trussio.model.truss import Segment, Truss
+    from trussio.model.truss import JointId, MemberId, Segment, Truss
 
 Point = tuple[float, float]
 
@@ -68,6 +68,28 @@ def segment_arc(truss: Truss, segment: Segment) -> Arc | None:
         return None
     first, last = truss.joints[segment.first], truss.joints[segment.last]
     return arc_between((first.x, first.y), (last.x, last.y), curve.radius, curve.bows)
+
+
+def off_axis(truss: Truss, member: MemberId, joint: JointId, offset: float) -> Point:
+    """From a joint of a stick to the point that lies `offset` off the stick's axis there, towards local +y.
+
+    Where the stick runs through, its axis is taken half way between those of its two segments.
+    """
+    x = y = 0.0
+    for segment in truss.segments if offset else ():
+        if (truss.members[segment.member].part_of or segment.member) != member or joint not in (
+            segment.first,
+            segment.last,
+        ):
+            continue
+        arc = segment_arc(truss, segment)
+        first, last = truss.joints[segment.first], truss.joints[segment.last]
+        angle = atan2(last.y - first.y, last.x - first.x)
+        if arc is not None:
+            angle += arc.sweep / 2 * (1.0 if joint == segment.last else -1.0)
+        x, y = x + cos(angle), y + sin(angle)
+    size = hypot(x, y)
+    return (-offset * y / size, offset * x / size) if size else (0.0, 0.0)
 
 
 def segment_length(truss: Truss, segment: Segment) -> float:

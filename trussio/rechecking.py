@@ -10,16 +10,22 @@ from typing import TYPE_CHECKING, Final
 
 from trussio.calculation import codes_of, refuse_stops
 from trussio.errors import CannotAnalyseError
+from trussio.late import loaded
 from trussio.model.check_record import ForcesTable, RunCheck
 from trussio.recheck.agreement import compare
 from trussio.state import in_state, of_document
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+
     from trussio.model.check_record import CheckRecord
     from trussio.model.forces import Results
+    from trussio.model.loading import RunId
     from trussio.model.truss import Idealisation, State, Truss
 
 OURS: Final = "our own analysis"
+FEW: Final = 6
+"""So many runs are named in a sentence; each stands in the record."""
 
 
 def recheck(
@@ -38,10 +44,54 @@ def recheck(
     made = in_state(truss, state, idealisation=idealisation)
     try:
         found = refuse_stops(made.truss, idealisation, despite_stops=despite_stops)
-        record = compare(made.truss, table, idealisation=idealisation, state=state, model_digest=digest)
+        plain, asked, staged = _without_work(made.truss, table, idealisation)
+        record = compare(plain, asked, idealisation=idealisation, state=state, model_digest=digest)
     except CannotAnalyseError as error:
         raise of_document(error, made) from None
-    return replace(_without_claim(record, beyond(made.truss, idealisation)), despite=codes_of(found))
+    whole = _with_work(record, table, staged) if staged else record
+    return replace(_without_claim(whole, beyond(made.truss, idealisation)), despite=codes_of(found))
+
+
+def _without_work(
+    truss: Truss, table: ForcesTable, idealisation: Idealisation
+) -> tuple[Truss, ForcesTable, Mapping[RunId, str]]:
+    """A truss without tendons and stages, what is claimed of it, and why each other run cannot be told."""
+    if not truss.tendons and not truss.stages:
+        return truss, table, {}
+    beyond_it: Callable[[Truss, Idealisation], tuple[Truss, dict[RunId, str]]]
+    beyond_it = loaded("trussio.model.history:beyond_plain")
+    plain, staged = beyond_it(truss, idealisation)
+    runs = {run: forces for run, forces in table.runs.items() if run not in staged}
+    return plain, replace(table, runs=runs), staged
+
+
+def _with_work(record: CheckRecord, table: ForcesTable, staged: Mapping[RunId, str]) -> CheckRecord:
+    """A record with the runs that cannot be told; none of them is ever an agreement."""
+    runs = {}
+    for run, why in staged.items():
+        claimed = run in table.runs
+        runs[run] = RunCheck(
+            verdict="cannot tell" if claimed else None,
+            says=why if claimed else "Not compared: the table has no such run.",
+            largest_difference=None,
+            largest_at=None,
+            residual=None,
+            residual_at=None,
+        )
+    open_ones = [run for run in staged if run in table.runs]
+    if not open_ones:
+        return replace(record, runs={**record.runs, **runs})
+    reasons = " ".join(dict.fromkeys(staged[run] for run in open_ones))
+    more = f" and {len(open_ones) - FEW} more" if len(open_ones) > FEW else ""
+    runs_say = "1 run cannot" if len(open_ones) == 1 else f"{len(open_ones)} runs cannot"
+    says = f"{runs_say} be told: {', '.join(open_ones[:FEW])}{more}. {reasons}"
+    told = any(check.verdict is not None for check in record.runs.values())
+    return replace(
+        record,
+        verdict="disagrees" if record.verdict == "disagrees" else "cannot tell",
+        says=f"{record.says} {says}" if told or record.unknown_runs else says,
+        runs={run: record.runs[run] for run in record.runs if run not in staged} | runs,
+    )
 
 
 def beyond(truss: Truss, idealisation: Idealisation) -> tuple[str, ...]:
@@ -50,6 +100,10 @@ def beyond(truss: Truss, idealisation: Idealisation) -> tuple[str, ...]:
     bends = idealisation == "continuous"
     known = (
         ("ends beside their joints", [name for name, m in members if bends and m.offsets]),
+        ("connections that slip", [name for name, m in members if m.slip]),
+        ("connections with play", [name for name, m in members if m.play]),
+        ("fixed ends that turn", [name for name, m in members if bends and m.turning]),
+        ("members that carry one way", [name for name, m in members if m.acts]),
         ("section lost over a stretch or to one side", [name for name, m in members if m.worn]),
         ("a bow", [name for name, m in members if m.bows]),
     )

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
     from trussio.model.finding import Finding, Findings
+    from trussio.model.loading import RunId
     from trussio.model.truss import Idealisation, State, Truss
 
     Applied = tuple[Truss, tuple[Finding, ...], Mapping[str, str]]
@@ -40,6 +41,23 @@ def in_state(truss: Truss, state: State, *, idealisation: Idealisation) -> InSta
         return InState(truss, (), {})
     as_found: Callable[[Truss, Idealisation], Applied] = loaded(AS_FOUND)
     return InState(*as_found(truss, idealisation))
+
+
+def as_ended(truss: Truss) -> Truss:
+    """What is there after the last stage; the truss itself where it has no stages."""
+    if not truss.stages:
+        return truss
+    final: Callable[[Truss], Truss] = loaded("trussio.model.history:final")
+    return final(truss)
+
+
+def every_run(truss: Truss) -> list[RunId]:
+    """Every run of a truss: cases and combinations, those after stages, and those of least tendon force."""
+    if not truss.tendons and not truss.stages:
+        return list(truss.loads.runs)
+    factors: Callable[[Truss], Mapping[RunId, Mapping[RunId, float]]]
+    factors = loaded("trussio.model.history:run_factors")
+    return list(factors(truss))
 
 
 def with_condition(findings: Findings, made: InState) -> Findings:

@@ -70,7 +70,7 @@ def test_the_sound_truss_beside_it_is_silent(code: str) -> None:
 def test_every_code_in_the_rules_is_explained_raised_and_no_more() -> None:
     text = "\n".join(path.read_text(encoding="utf-8") for path in PACKAGE.glob("*.py"))
     written = {one or other for one, other in WRITTEN.findall(text)}
-    raised = set(SPOILT) | {code for _, _, code, _, _ in STOPPED.values()} | WITH_FORCES | OF_CONDITION
+    raised = set(SPOILT) | {code for _, _, code, _, _ in STOPPED.values()} | WITH_FORCES | OF_CONDITION | OF_WORK
     assert raised == set(EXPLAINED)
     assert written <= set(EXPLAINED)
 
@@ -89,6 +89,18 @@ WITH_FORCES = {"hangs-on", "sums-disagree", "as-found"}
 """Codes that need more than one truss, raised in `test_sensitivity.py`, `test_assess.py`, `test_difference.py`."""
 OF_CONDITION = {"severed", "missing", "released", "bow", "lost-section"}
 """Codes of what the survey found broken, raised in `tests/analysis/test_as_found.py`."""
+OF_WORK = {
+    "combination-without-tendon",
+    "tendon-without-stiffness",
+    "tension-beyond-anchor",
+    "anchor-bearing-unstated",
+    "anchor-on-chord",
+    "tendon-never-stressed",
+    "tendon-losses-assumed",
+    "sister-without-slip",
+    "stage-mechanism",
+}
+"""Codes of tendons and stages, raised in `test_tendons.py`."""
 MECHANISMS = {"critical-form", "misplaced-members", "turn-hold-idle", "stop-accepted", "load-finds-no-bearing"}
 """Codes whose trusses are mechanisms besides."""
 

@@ -32,6 +32,7 @@ from tests.document.json_values import (
     texts,
 )
 from tests.document.sites import load_bases, sites, surfaces
+from tests.document.stages import staged
 from trussio.document.basis import LABEL
 from trussio.document.values import ANY_ID, JOINT_ID
 
@@ -164,7 +165,8 @@ def truss_documents(draw: DrawFn) -> Object:
         optional["condition"] = conditions(members)
     if not members and not held:
         optional["loads"] = required.pop("loads")
-    return draw(objects(required, optional))
+    made = draw(objects(required, optional))
+    return draw(staged(made, joints, held)) if draw(st.booleans()) else made
 
 
 def _connections(members: Object, material_ids: list[str], held: list[str]) -> Values:

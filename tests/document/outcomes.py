@@ -51,7 +51,7 @@ results_documents = objects(
                     "joints": keyed(objects({"dx": finite, "dy": finite}, {"turn": maybe}), JOINT_ID),
                     "reactions": keyed(objects({"x": finite, "y": finite, "turn": finite}, {}), JOINT_ID),
                 },
-                {},
+                {"slack": keyed(finite, SEGMENT_ID), "slip": keyed(finite, SEGMENT_ID)},
             )
         ),
     },

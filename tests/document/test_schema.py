@@ -129,11 +129,13 @@ def test_a_reader_that_lets_a_field_pass_is_found_out(monkeypatch: pytest.Monkey
         ("/loads/cases/D/loads/0", {"member": "top", "at": "B0"}, True),
         ("/loads/cases/D/loads/0", {"joint": "B0", "down": 1}, False),
         ("/loads/cases/D/loads/0", {"weight_of": []}, False),
-        ("/loads/cases/D/loads/0", {"tendon": "t1", "force": 18500}, False),
+        ("/loads/cases/D/loads/0", {"tendon": "t1", "force": 18500}, True),
+        ("/loads/cases/D/loads/0", {"tendon": "t1", "force": 18500, "stress": 1}, False),
         ("/notes", {"anything": [None, {"x": [1e300]}]}, True),
         ("/notes", "a text", False),
         ("/version", True, False),
-        ("/tendons", {}, False),
+        ("/tendons", {}, True),
+        ("/stages", {}, False),
     ],
 )
 def test_at_the_limit_both_say_the_same(pointer: str, value: Json, *, taken: bool) -> None:

@@ -18,6 +18,7 @@ from trussio.model.loading import (
     Target,
     Warmer,
 )
+from trussio.model.tendon import TendonLoad
 from trussio.model.truss import JointId, MemberId, Support
 
 if TYPE_CHECKING:
@@ -145,6 +146,8 @@ def _turn(vector: tuple[float, float], c: float, s: float) -> tuple[float, float
 
 def _renamed_load(load: Load, prefix: str) -> Load:
     """Every place that a load names."""
+    if isinstance(load, TendonLoad):
+        raise TypeError("The trusses that are moved here have no tendons.")
     if isinstance(load, SelfWeight):
         return load if load.of == "all" else replace(load, of=tuple(MemberId(prefix + name) for name in load.of))
     if isinstance(load, JointLoad):

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from itertools import pairwise
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 from trussio.analysis.condition_findings import findings_of
 from trussio.analysis.known_along import known_along
@@ -35,6 +35,7 @@ if TYPE_CHECKING:
     from trussio.model.finding import Finding
     from trussio.model.material import Section
     from trussio.model.truss import End, Idealisation, JointId, Member, Truss
+T = TypeVar("T")
 
 
 class _Made(NamedTuple):
@@ -119,13 +120,23 @@ def _part(
     if not all(ends.values()):
         places = dict(zip(member.through, stick.places, strict=True))
         member = known_along(member, places, start, end)
+    fixed = tuple(which for which in fixed_ends(truss, stick, entries) if ends[which])
     return replace(
         member,
         through=through,
-        fixed=tuple(which for which in fixed_ends(truss, stick, entries) if ends[which]),
+        fixed=fixed,
+        offsets=_of_ends(member.offsets, [which for which in ends if ends[which]]),
+        slip=_of_ends(member.slip, [which for which in ends if ends[which]]),
+        play=_of_ends(member.play, [which for which in ends if ends[which]]),
+        turning=_of_ends(member.turning, fixed),
         worn=within(left.worn, start, end),
         bows=tuple(_bows(entries, stick, through)),
     )
+
+
+def _of_ends(values: Mapping[End, T] | None, ends: Collection[End]) -> dict[End, T] | None:
+    """What is said of the ends that a part still has."""
+    return None if values is None else {end: value for end, value in values.items() if end in ends}
 
 
 def _bows(

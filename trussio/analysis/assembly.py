@@ -40,6 +40,11 @@ if TYPE_CHECKING:
     from trussio.model.loading import RunId
     from trussio.model.truss import Truss
 
+    Spans = list[tuple[Pieces, Released]]
+
+
+OFFSETS = "trussio.analysis.offsets"
+
 
 OFFSETS = "trussio.analysis.offsets"
 
@@ -49,7 +54,8 @@ class Assembly(NamedTuple):
 
     `loads` (n, c) act at the movements, what segments under loads put on their joints among them; `gaps` (m, 3, c)
     are the misfits of the released segments, lack of fit and warmth among them. `spans` holds for straight and
-    curved segments their pieces and released states. `among` lists the stations.
+    curved segments their pieces and released states. `among` lists the stations; `ground` (joints, 3, c) moves
+    under the supports.
     """
 
     ideal: Idealised
@@ -60,6 +66,7 @@ class Assembly(NamedTuple):
     gaps: Floats
     spans: list[tuple[Pieces, Released]]
     among: list[Stop]
+    ground: Floats
 
 
 class Answer(NamedTuple):
@@ -90,6 +97,11 @@ def assembled(truss: Truss, ideal: Idealised, cases: list[RunId]) -> Assembly:
         _add_ends(shape, frame, cut, state, loads)
         spans.append((cut, state))
     gaps[:, 0] += made.strains * shape.chord[:, None]
+    if any(member.slip or member.turning for member in truss.members.values()):
+        soften: Callable[[Truss, Lines, Spans, Floats, Floats], None] = loaded(
+            "trussio.analysis.end_springs:soften"
+        )
+        soften(truss, shape, spans, frame.flexibility, gaps)
     return Assembly(
         ideal=ideal,
         shape=shape,
@@ -99,6 +111,7 @@ def assembled(truss: Truss, ideal: Idealised, cases: list[RunId]) -> Assembly:
         gaps=gaps,
         spans=spans,
         among=among,
+        ground=made.ground,
     )
 
 

@@ -44,23 +44,24 @@ def recover(
     figures = np.zeros((len(factors), len(shape.chord), ROWS))
     for cut, state in cases.spans:
         figures[:, cut.segments] = _along(shape, cut, state, basic[cut.segments], factors)
+    names = [segment.id for segment in truss.segments]
     movements, pushed = (factors @ cases.movements.T + 0.0).tolist(), cases.reactions @ factors.T + 0.0
     return [
         RunForces(
-            segments=_segments(truss, (figures[run] + 0.0).tolist()),
+            segments=_segments(names, rows),
             joints=_joints(truss, ideal, movements[run]),
             reactions={
                 bearing.name: Reaction(x=x, y=y, turn=turn)
                 for bearing, (x, y, turn) in zip(held, pushed[:, :, run].tolist(), strict=True)
             },
         )
-        for run in range(len(factors))
+        for run, rows in enumerate((figures + 0.0).tolist())
     ]
 
 
-def _segments(truss: Truss, figures: list[list[float]]) -> dict[SegmentId, SegmentForces]:
+def _segments(names: list[SegmentId], figures: list[list[float]]) -> dict[SegmentId, SegmentForces]:
     return {
-        segment.id: SegmentForces(
+        name: SegmentForces(
             axial=row[0],
             axial_ends=(row[1], row[2]),
             shear=(row[3], row[4]),
@@ -68,7 +69,7 @@ def _segments(truss: Truss, figures: list[list[float]]) -> dict[SegmentId, Segme
             moment_peak=row[7],
             moment_peak_at=row[8],
         )
-        for segment, row in zip(truss.segments, figures, strict=True)
+        for name, row in zip(names, figures, strict=True)
     }
 
 

@@ -16,14 +16,20 @@ from trussio.analysis.bearings import reactions
 from trussio.analysis.recovery import Cases, recover
 from trussio.analysis.stations import handed
 from trussio.errors import UsageError
+from trussio.late import loaded
 from trussio.model.idealised import idealise
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Mapping
+    from collections.abc import Callable, Collection, Mapping, Sequence
 
+    from trussio.analysis.arrays import Floats
+    from trussio.analysis.assembly import Assembly
     from trussio.model.forces import RunForces
     from trussio.model.loading import RunId
     from trussio.model.truss import Idealisation, Truss
+
+    Runs = dict[RunId, RunForces]
+    OneWay = Callable[[Truss, Assembly, Sequence[RunId], Floats], list[RunForces]]
 
 
 def analyse(
@@ -31,15 +37,34 @@ def analyse(
 ) -> dict[RunId, RunForces]:
     """The forces of some runs (None: of every case and combination), in document order.
 
+    Where there are tendons or stages the runs are those of `trussio.model.history.run_factors`.
     Raises CannotAnalyseError where a property that counts is missing, a load cannot be evaluated, or the truss is
     a mechanism or so near to one that no force can be trusted; UsageError where a run is not in the document.
     """
+    if truss.tendons or truss.stages:
+        staged: Callable[[Truss, Idealisation, Collection[RunId] | None], Runs]
+        staged = loaded("trussio.analysis.staging:analyse_staged")
+        by_stages: Runs = staged(truss, idealisation, runs)
+        return by_stages
     chosen = _chosen(truss, runs)
     if not chosen:
         return {}
+    found = _analysed(truss, idealisation, chosen)
+    if any(member.slip or member.play for member in truss.members.values()):
+        without_slip: Callable[[Truss], Truss] = loaded("trussio.analysis.slip:without_slip")
+        moved_by_slip: Callable[[Runs, Runs], Runs] = loaded("trussio.analysis.slip:moved_by_slip")
+        found = moved_by_slip(found, _analysed(without_slip(truss), idealisation, chosen))
+    return found
+
+
+def _analysed(truss: Truss, idealisation: Idealisation, chosen: Mapping[RunId, Mapping[RunId, float]]) -> Runs:
+    """The forces of some runs, each given as a sum of cases."""
     used = [case for case in truss.loads.cases if any(factors.get(case) for factors in chosen.values())]
     factors = np.array([[run.get(case, 0.0) for case in used] for run in chosen.values()], dtype=np.float64)
     made = assembled(truss, idealise(truss, idealisation), used)
+    if any(member.acts or member.play for member in truss.members.values()):
+        one_way: OneWay = loaded("trussio.analysis.one_way:one_way")
+        return dict(zip(chosen, one_way(truss, made, list(chosen), factors), strict=True))
     held = made.held
     found = answered(truss, made, loads=made.loads, gaps=made.gaps, pushed=held.pushed, start=held.start)
     cases = Cases(

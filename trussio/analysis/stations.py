@@ -89,7 +89,7 @@ def handed(among: list[Stop], left: Floats) -> Floats:
 def chain_moments(shape: Lines, among: list[Stop], left: Floats) -> Floats:
     """Moments (m, 2, c) at the ends of segments from the forces (n, c) that stations hand to their neighbours."""
     moments = np.zeros((len(shape.chord), 2, left.shape[1]))
-    for chain in _chains(shape, among):
+    for chain in chains(shape, among):
         first = chain[0]
         shares = np.array([stop.share for stop in chain])
         low, high = np.minimum.outer(shares, shares), np.maximum.outer(shares, shares)
@@ -101,7 +101,7 @@ def chain_moments(shape: Lines, among: list[Stop], left: Floats) -> Floats:
     return moments
 
 
-def _chains(shape: Lines, among: list[Stop]) -> list[list[Stop]]:
+def chains(shape: Lines, among: list[Stop]) -> list[list[Stop]]:
     """The stations that one simple beam joins."""
     chain_of = {stop.joint: [stop] for stop in among}
     for first, last in shape.ends.tolist():

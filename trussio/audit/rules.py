@@ -32,6 +32,7 @@ from trussio.audit.standing import standing
 from trussio.audit.stick_records import bracing, butts, splices
 from trussio.audit.subject import Subject, subject_of
 from trussio.audit.symmetry import symmetry
+from trussio.audit.tendons import tendon_stops, tendons
 from trussio.audit.unevaluable import unevaluable
 from trussio.model.finding import LEVELS, Finding, Findings
 
@@ -56,10 +57,15 @@ def _unevaluable(subject: Subject) -> Iterable[Finding]:
     return unevaluable(subject.truss, subject.view.idealised)
 
 
+def _tendon_stops(subject: Subject) -> Iterable[Finding]:
+    return tendon_stops(subject.truss)
+
+
 RULES: Final[tuple[tuple[str, Rule], ...]] = (
     ("mechanisms and bearings", _stability),
     ("sections and materials that are missing", _properties),
     ("loads that cannot be evaluated", _unevaluable),
+    ("tendons left out, or of unknown stiffness", _tendon_stops),
     ("parts", parts),
     ("the way of loads to bearings", load_path),
     ("members that lie on each other", meetings),
@@ -70,6 +76,7 @@ RULES: Final[tuple[tuple[str, Rule], ...]] = (
     ("near mechanisms", near_mechanisms),
     ("the count of regions", regions),
     ("size", size),
+    ("tendons", tendons),
     ("sections", sections),
     ("materials", materials),
     ("species and size class", grading),

@@ -12,10 +12,11 @@ from trussio.audit.instability import instability
 from trussio.audit.properties import missing_properties
 from trussio.audit.rank import decompose, is_mechanism
 from trussio.audit.unevaluable import unevaluable
+from trussio.late import loaded
 from trussio.model.idealised import idealise
 
 if TYPE_CHECKING:
-    from collections.abc import Collection
+    from collections.abc import Callable, Collection, Iterator
 
     from trussio.model.finding import Finding
     from trussio.model.loading import RunId
@@ -36,4 +37,8 @@ def stops(
         found += instability(truss, compat, decompose(compat.matrix), idealisation=idealisation)
     found += missing_properties(truss, idealised)
     found += unevaluable(truss, idealised, runs)
+    if truss.tendons:
+        of_tendons: Callable[[Truss, Collection[RunId] | None], Iterator[Finding]]
+        of_tendons = loaded("trussio.audit.tendons:tendon_stops")
+        found += of_tendons(truss, runs)
     return tuple(found)

@@ -39,14 +39,36 @@ def _run(truss: Truss, run: str, forces: RunForces) -> Iterator[str]:
     axial = force_scale(truss.units, max((abs(s.axial) for s in segments.values()), default=0.0))
     moment = moment_scale(truss.units, max((abs(s.moment_peak) for s in segments.values()), default=0.0))
     wide = max((len(name) for name in segments), default=7)
-    yield f"run {run}"
+    yield f"run {run}{_when(run)}"
     heads = f"axial, {axial.unit}", f"moment at first, last and peak, {moment.unit}"
     yield f"  {'segment':<{wide}}  {heads[0]:>12}  {heads[1]:>34}"
     for name, s in segments.items():
         moments = "".join(f"{moment.number(value):>12}" for value in (*s.moment, s.moment_peak))
         yield f"  {name:<{wide}}  {force_text(axial, s.axial):>12}{moments}"
+    yield from _ways(truss, axial, forces)
+    for tendon, legs in forces.tendons.items():
+        told = [axial.text(force) for force in dict.fromkeys(legs)]
+        yield f"  tendon {tendon}: {', '.join(told)}{' leg by leg' if len(told) > 1 else ''}"
     yield from _reactions(axial, moment, forces)
     yield from _movements(truss, forces)
+
+
+def _when(run: str) -> str:
+    """What a run after a stage is."""
+    stage, slash, base = run.rpartition("/")
+    if not slash:
+        return ""
+    return f", after stage {stage}: what is on then" if base.startswith("now") else f", after stage {stage}"
+
+
+def _ways(truss: Truss, axial: Scale, forces: RunForces) -> Iterator[str]:
+    """Segments that carry one way and are slack, and what slip moves."""
+    lengths = movement_scale(truss.units)
+    if forces.slack:
+        yield f"  slack: {', '.join(f'{name} (by {lengths.text(by)})' for name, by in forces.slack.items())}"
+    if forces.slip:
+        name, by = max(forces.slip.items(), key=lambda item: abs(item[1]))
+        yield f"  slip moves the force of {name} most, by {axial.text(by)}"
 
 
 def _reactions(axial: Scale, moment: Scale, forces: RunForces) -> Iterator[str]:

@@ -11,7 +11,7 @@ from trussio.document.fields import by_id, each, record
 from trussio.document.layout import document_text
 from trussio.document.names import idealisation, segment_id, state
 from trussio.document.reading import read_document
-from trussio.document.values import SEGMENT_ID, chosen, computed, digest, optional, text
+from trussio.document.values import RUN_ID, SEGMENT_ID, chosen, computed, digest, optional, text
 from trussio.model.check_record import CheckRecord, RunCheck, SegmentCheck
 from trussio.model.loading import RunId
 from trussio.model.truss import SegmentId
@@ -84,7 +84,7 @@ def check_record(fields: Fields) -> CheckRecord:
         despite=fields.need("despite", sentences),
         originator=fields.need("originator", text),
         checker=fields.need("checker", text),
-        runs=fields.need("runs", by_id(RunId, record(run_check))),
+        runs=fields.need("runs", by_id(RunId, record(run_check), rule=RUN_ID)),
     )
 
 

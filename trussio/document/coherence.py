@@ -13,13 +13,13 @@ from trussio.document.positions import escaped
 from trussio.document.site_names import hung_points, names_of_site
 from trussio.document.sticks import Sticks, stick_faults
 from trussio.late import loaded
-from trussio.model.loading import JointLoad, LineLoad, PointLoad, SelfWeight, SupportMovement
+from trussio.model.loading import JointLoad, LineLoad, Longer, PointLoad, SelfWeight, SupportMovement, Warmer
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Iterator
 
     from trussio.document.ledger import Ledger
-    from trussio.model.loading import Load, Loads
+    from trussio.model.loading import Load, LoadCase, Loads
     from trussio.model.truss import Member, Truss
 
 CONTAINERS = {
@@ -29,11 +29,17 @@ CONTAINERS = {
     "section": "/sections",
     "material": "/materials",
     "case": "/loads/cases",
+    "run": "/loads",
+    "tendon": "/tendons",
 }
 """Where the things of each kind stand."""
+OF_STICKS = (LineLoad, PointLoad, Longer, Warmer)
+OF_TRUSS = (JointLoad, SelfWeight, SupportMovement, *OF_STICKS)
+"""Loads on sticks, and all that are not on tendons."""
 ENDS = "trussio.document.ends_faults:end_faults"
 CONDITION = "trussio.document.condition_faults:check_condition"
 CONNECTIONS = "trussio.document.connection_faults:check_connections"
+STAGING = "trussio.document.staging_faults:check_staging"
 
 
 def check_truss(truss: Truss, ledger: Ledger) -> None:
@@ -53,6 +59,9 @@ def check_truss(truss: Truss, ledger: Ledger) -> None:
         check_joined(truss, sticks, ledger)
     if truss.condition:
         _check_condition(truss, sticks, ledger)
+    if truss.tendons or truss.stages or any(_tensed(case) for case in truss.loads.cases.values()):
+        check_stages: Callable[[Truss, Ledger], None] = loaded(STAGING)
+        check_stages(truss, ledger)
     for place, thing, named in names_of_site(truss.site, truss.surfaces):
         refer(ledger, place, named, truss.joints if thing == "joint" else truss.members, thing)
     for place, point in hung_points(truss.site):
@@ -63,6 +72,11 @@ def check_truss(truss: Truss, ledger: Ledger) -> None:
 def _says_more(member: Member) -> bool:
     """Whether a member says what holds it, or where it is cut."""
     return bool(member.braced or member.butts or member.laminations)
+
+
+def _tensed(case: LoadCase) -> bool:
+    """Whether a case may stress a tendon."""
+    return any(not isinstance(load, OF_TRUSS) for load in case.loads)
 
 
 def _check_condition(truss: Truss, sticks: Sticks, ledger: Ledger) -> None:
@@ -137,6 +151,8 @@ def _check_load(truss: Truss, sticks: Sticks, load: Load, where: str, ledger: Le
     elif isinstance(load, SelfWeight):
         for index, name in enumerate(load.of if load.of != "all" else ()):
             refer(ledger, f"{where}/weight_of/{index}", name, truss.members, "member")
+    elif not isinstance(load, OF_STICKS):
+        return
     elif load.on.member is None or refer(ledger, f"{where}/member", load.on.member, truss.members, "member"):
         if isinstance(load, LineLoad):
             sticks.check_stretch(load, where, ledger)

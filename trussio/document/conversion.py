@@ -20,7 +20,13 @@ from trussio.document.condition_conversion import converted_condition
 from trussio.document.connections_conversion import converted_along, converted_connection
 from trussio.document.ends_conversion import converted_ends
 from trussio.document.site_conversion import KILO, converted_site, converted_surface, with_basis
-from trussio.model.loading import JointLoad, LineLoad, Longer, PointLoad, SupportMovement, Warmer
+from trussio.document.staging_conversion import (
+    Factors,
+    converted_stages,
+    converted_tendon_load,
+    converted_tendons,
+)
+from trussio.model.loading import JointLoad, LineLoad, Longer, PointLoad, SelfWeight, SupportMovement, Warmer
 from trussio.units import GRAVITY, KG_PER_POUND, MM_PER_INCH
 
 if TYPE_CHECKING:
@@ -62,6 +68,15 @@ DENSITY: Final = _over(_times(KG, Decimal(10**9)), _times(Decimal(1728), MM, MM,
 DEGREES: Final = _over(Decimal(5), Decimal(9))
 PER_DEGREE: Final = _over(Decimal(9), Decimal(5))
 """What one unit of `us` is in `si`, by kind of quantity."""
+STAGING: Final = Factors(
+    length=LENGTH,
+    per_length=_over(Decimal(1), LENGTH),
+    area=AREA,
+    force=FORCE,
+    stress=STRESS,
+    spring=SPRING,
+    turning=MOMENT,
+)
 
 
 class Conversion:
@@ -104,6 +119,8 @@ def to_units(truss: Truss, units: UnitSystem) -> Truss:
             for name, one in truss.connections.items()
         },
         condition=converted_condition(truss.condition, convert, LENGTH, AREA, INERTIA),
+        tendons=converted_tendons(truss.tendons, convert, STAGING),
+        stages=converted_stages(truss.stages, convert, STAGING),
         source=None if truss.source is None else _source(truss.source, convert),
     )
     return with_basis(truss, converted, convert, factors)
@@ -179,6 +196,8 @@ def _load(load: Load, convert: Conversion) -> Load:
         changed = replace(load, by=convert(load.by, LENGTH))
     elif isinstance(load, Warmer):
         changed = replace(load, by=convert(load.by, DEGREES))
+    elif not isinstance(load, SelfWeight):
+        changed = converted_tendon_load(load, convert, STAGING)
     return changed
 
 

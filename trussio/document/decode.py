@@ -50,6 +50,8 @@ if TYPE_CHECKING:
     from trussio.model.connection import Brace, Butt, Connection, Laminations
     from trussio.model.material import MaterialKind, Sizing
     from trussio.model.site import Site, Surface
+    from trussio.model.staging import Stage
+    from trussio.model.tendon import Tendon
     from trussio.model.truss import Acts, Direction, End, Json
 
 ENDS: Final[tuple[End, ...]] = ("first", "last")
@@ -197,6 +199,8 @@ SITE: Reader[Site] = late("trussio.document.site_decode:SITE")
 SURFACES: Reader[dict[str, Surface]] = late("trussio.document.site_decode:SURFACES")
 CONNECTIONS: Reader[dict[str, Connection]] = late("trussio.document.connections_decode:CONNECTIONS")
 CONDITION: Reader[dict[str, Condition]] = late("trussio.document.condition_decode:CONDITION")
+TENDONS: Reader[dict[str, Tendon]] = late("trussio.document.staging_decode:TENDONS")
+STAGES: Reader[tuple[Stage, ...]] = late("trussio.document.staging_decode:STAGES")
 SOURCE = record(source)
 ASSUMPTIONS = by_id(str, record(assumption))
 ACCEPTED: Reader[dict[str, Acceptance]] = late("trussio.document.acceptance_decode:ACCEPTED")
@@ -217,6 +221,8 @@ def truss(fields: Fields) -> Truss:
         surfaces=fields.default("surfaces", SURFACES, {}),
         connections=fields.default("connections", CONNECTIONS, {}),
         condition=fields.default("condition", CONDITION, {}),
+        tendons=fields.default("tendons", TENDONS, {}),
+        stages=fields.default("stages", STAGES, ()),
         source=fields.get("source", SOURCE),
         assumptions=fields.default("assumptions", ASSUMPTIONS, {}),
         accepted=fields.default("accepted", ACCEPTED, {}),

@@ -19,14 +19,16 @@ from trussio.document.site_encode import encode_site, encode_surface
 from trussio.late import loaded
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Mapping, Sequence
     from collections.abc import Set as AbstractSet
 
     from trussio.document.entry import Object
     from trussio.model.condition import Condition
     from trussio.model.connection import Connection
     from trussio.model.material import Material, Section
-    from trussio.model.truss import Curve, Joint, Member, Support, Truss
+    from trussio.model.staging import Stage
+    from trussio.model.tendon import Tendon
+    from trussio.model.truss import Curve, Joint, Json, Member, Support, Truss
 
 TRUSS_DEFAULTS: Object = {
     "supports": {},
@@ -36,6 +38,8 @@ TRUSS_DEFAULTS: Object = {
     "surfaces": {},
     "connections": {},
     "condition": {},
+    "tendons": {},
+    "stages": [],
     "assumptions": {},
     "accepted": {},
 }
@@ -70,6 +74,7 @@ def encode_truss(truss: Truss) -> Object:
         "surfaces": {name: encode_surface(surface) for name, surface in truss.surfaces.items()},
         "connections": _connections(truss),
         "condition": _condition(truss),
+        **_staging(truss),
         "source": None if truss.source is None else encode_source(truss.source, out),
         "assumptions": {
             n: encode_assumption(a, f"/assumptions/{escaped(n)}", out) for n, a in truss.assumptions.items()
@@ -94,6 +99,19 @@ def _condition(truss: Truss) -> Object:
     encode = loaded("trussio.document.condition_encode:encode_condition")
     value: Object = encode(truss.condition, truss.written_out)
     return value
+
+
+def _staging(truss: Truss) -> Object:
+    if not truss.tendons and not truss.stages:
+        return {"tendons": {}, "stages": []}
+    tendons: Callable[[Mapping[str, Tendon], AbstractSet[str]], Object]
+    tendons = loaded("trussio.document.staging_encode:encode_tendons")
+    stages: Callable[[Sequence[Stage], AbstractSet[str]], list[Json]]
+    stages = loaded("trussio.document.staging_encode:encode_stages")
+    return {
+        "tendons": tendons(truss.tendons, truss.written_out),
+        "stages": stages(truss.stages, truss.written_out),
+    }
 
 
 def _joint(joint: Joint) -> Object:

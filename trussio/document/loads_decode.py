@@ -1,7 +1,7 @@
 """Loads, read: cases of loads of every kind, and combinations of cases.
 
-A load is told by the field that only its kind has: `joint`, `weight_of`, `support`, `longer`, `warmer`, `at`; what
-is left is a line load, `down`, `right` or `across`.
+A load is told by the field that only its kind has: `joint`, `weight_of`, `support`, `longer`, `warmer`, `at`,
+`tendon`; what is left is a line load, `down`, `right` or `across`.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from trussio.document.fields import by_id, distinct, each, record
 from trussio.document.late import late
 from trussio.document.names import DIRECTIONS, joint_id, member_id, role
 from trussio.document.values import chosen, free, nonnegative, number, pair
+from trussio.late import loaded
 from trussio.model.loading import (
     JointLoad,
     LineLoad,
@@ -174,6 +175,12 @@ def warmer(fields: Fields) -> Warmer:
     return Warmer(on=target(fields), by=fields.need("warmer", number), notes=fields.get("notes", free))
 
 
+def tendon_load(fields: Fields) -> Load:
+    """What a case does to a tendon."""
+    decode: Callable[[Fields], Load] = loaded("trussio.document.staging_decode:tendon_load")
+    return decode(fields)
+
+
 def load(fields: Fields) -> Load:
     """A load of whatever kind."""
     return next((decode for key, decode in TELLING.items() if key in fields.value), line_load)(fields)
@@ -207,6 +214,7 @@ TELLING: Final[dict[str, Callable[[Fields], Load]]] = {
     "longer": longer,
     "warmer": warmer,
     "at": point_load,
+    "tendon": tendon_load,
 }
 """The field that tells a kind of load, and what reads that kind."""
 LOADS = each(record(load), "a list of loads")

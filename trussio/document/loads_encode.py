@@ -7,13 +7,16 @@ from typing import TYPE_CHECKING
 from trussio.document.entry import by_name, entry, entry_with_defaults, free
 from trussio.document.positions import escaped
 from trussio.document.site_encode import encode_load_basis
-from trussio.model.loading import JointLoad, LineLoad, Longer, PointLoad, SelfWeight, SupportMovement
+from trussio.late import loaded
+from trussio.model.loading import JointLoad, LineLoad, Longer, PointLoad, SelfWeight, SupportMovement, Warmer
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
     from collections.abc import Set as AbstractSet
 
     from trussio.document.entry import Object
     from trussio.model.loading import Load, LoadCase, Loads, Target
+    from trussio.model.tendon import TendonLoad
     from trussio.model.truss import Json
 
 
@@ -51,6 +54,15 @@ def _load(load: Load, where: str, written_out: AbstractSet[str]) -> Object:
     if isinstance(load, PointLoad):
         fields = _target(load.on) | {"at": load.at, "fx": load.fx, "fy": load.fy, "notes": notes}
         return entry_with_defaults(fields, {"fx": 0, "fy": 0}, where, written_out)
+    return _imposed(load)
+
+
+def _imposed(load: Longer | Warmer | TendonLoad) -> Object:
+    """A load that strains a stick or stresses a tendon."""
+    notes = free(load.notes)
+    if not isinstance(load, (Longer, Warmer)):
+        encode: Callable[[TendonLoad], Object] = loaded("trussio.document.staging_encode:encode_tendon_load")
+        return encode(load)
     return entry(_target(load.on) | {"longer" if isinstance(load, Longer) else "warmer": load.by, "notes": notes})
 
 

@@ -7,12 +7,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from trussio.document.entry import entry_with_defaults
+from trussio.document.entry import by_name, entry_with_defaults
 from trussio.document.fields import by_id, each, record
 from trussio.document.layout import document_text
 from trussio.document.names import idealisation, state
 from trussio.document.reading import read_document
-from trussio.document.values import JOINT_ID, SEGMENT_ID, computed, digest, optional, pair, pointer, text
+from trussio.document.values import JOINT_ID, RUN_ID, SEGMENT_ID, computed, digest, optional, pair, pointer, text
 from trussio.model.forces import JointMovement, Reaction, Results, RunForces, SegmentForces
 from trussio.model.loading import RunId
 from trussio.model.truss import JointId, SegmentId
@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 two = pair("two numbers", computed)
 pointers = each(pointer, "a list of JSON Pointers")
 codes = each(text, "a list of codes")
+BY_SEGMENT = by_id(SegmentId, computed, rule=SEGMENT_ID)
+TENDONS = by_id(str, each(computed, "a list of one number or more", least=1))
 
 
 def segment_forces(fields: Fields) -> SegmentForces:
@@ -59,6 +61,9 @@ def run_forces(fields: Fields) -> RunForces:
         segments=fields.need("segments", by_id(SegmentId, record(segment_forces), rule=SEGMENT_ID)),
         joints=fields.need("joints", by_id(JointId, record(joint_movement), rule=JOINT_ID)),
         reactions=fields.need("reactions", by_id(JointId, record(reaction), rule=JOINT_ID)),
+        slack=fields.default("slack", BY_SEGMENT, {}),
+        slip=fields.default("slip", BY_SEGMENT, {}),
+        tendons=fields.default("tendons", TENDONS, {}),
     )
 
 
@@ -69,7 +74,7 @@ def results(fields: Fields) -> Results:
         idealisation=fields.need("idealisation", idealisation),
         state=fields.need("state", state),
         rests_on=fields.need("rests_on", pointers),
-        runs=fields.need("runs", by_id(RunId, record(run_forces))),
+        runs=fields.need("runs", by_id(RunId, record(run_forces), rule=RUN_ID)),
         despite=fields.default("despite", codes, ()),
     )
 
@@ -103,11 +108,21 @@ def encode_results(results: Results) -> Object:
 
 
 def _run(run: RunForces) -> Object:
-    return {
+    value: Object = {
         "segments": {segment: _segment(forces) for segment, forces in run.segments.items()},
         "joints": {joint: {"dx": m.dx, "dy": m.dy, "turn": m.turn} for joint, m in run.joints.items()},
         "reactions": {joint: {"x": r.x, "y": r.y, "turn": r.turn} for joint, r in run.reactions.items()},
+        **_of_some_runs(run),
     }
+    if run.tendons:
+        value["tendons"] = {name: list(legs) for name, legs in run.tendons.items()}
+    return value
+
+
+def _of_some_runs(run: RunForces) -> Object:
+    """What only some trusses have: slack members, and forces that slip has moved."""
+    found = {"slack": by_name(run.slack), "slip": by_name(run.slip)}
+    return {key: value for key, value in found.items() if value}
 
 
 def _segment(forces: SegmentForces) -> Object:

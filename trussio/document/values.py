@@ -35,7 +35,9 @@ NOT_IN_ID = frozenset(":/,\"'\u201c\u201d\u2018\u2019" + CONTROLS)
 ANY_ID: IdRule = (NOT_IN_ID, 64)
 JOINT_ID: IdRule = (NOT_IN_ID | {"-"}, 64)
 SEGMENT_ID: IdRule = (NOT_IN_ID - {":"}, 194)
-"""What an id may not hold, and how long it may be; a segment's id is made from a member's and two joints'."""
+RUN_ID: IdRule = (NOT_IN_ID - {"/"}, 137)
+"""What an id may not hold, and how long it may be; a segment's id is made from a member's and two joints', that of
+a run after a stage from the ids of both."""
 
 HEX = frozenset("0123456789abcdef")
 SHA256 = "sha256:"

@@ -6,14 +6,14 @@ Reactions act on the truss, in global x and y, turning counter-clockwise. Base u
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from trussio.model.loading import RunId
-    from trussio.model.truss import Idealisation, JointId, SegmentId, State
+    from trussio.model.truss import Idealisation, JointId, SegmentId, State, Truss
 
 Pair = tuple[float, float]
 
@@ -55,11 +55,16 @@ class Reaction:
 
 @dataclass(frozen=True, kw_only=True)
 class RunForces:
-    """Everything that one run gives."""
+    """Everything that one run gives; `tendons` is the force of each leg of every tendon that is stressed."""
 
     segments: Mapping[SegmentId, SegmentForces]
     joints: Mapping[JointId, JointMovement]
     reactions: Mapping[JointId, Reaction]
+    slack: Mapping[SegmentId, float] = field(default_factory=dict)
+    """Segments that carry one way and now nothing, with how far they are from carrying."""
+    slip: Mapping[SegmentId, float] = field(default_factory=dict)
+    """What slip of connections adds to the axial force of each segment; empty where none slips."""
+    tendons: Mapping[str, tuple[float, ...]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -76,3 +81,10 @@ class Results:
     rests_on: tuple[str, ...]
     runs: Mapping[RunId, RunForces]
     despite: tuple[str, ...] = ()
+
+
+def of_structure(truss: Truss, forces: RunForces) -> bool:
+    """Whether a run is of this structure, by its segments and bearings; after a stage it may not be."""
+    return forces.segments.keys() == {segment.id for segment in truss.segments} and set(forces.reactions) <= set(
+        truss.supports
+    )

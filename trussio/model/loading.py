@@ -8,12 +8,13 @@ else in base units. Every case and every combination is a *run*, and their ids s
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Literal, NewType
+from typing import TYPE_CHECKING, Literal, NewType, TypeAlias
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from trussio.model.site import LoadBasis
+    from trussio.model.tendon import TendonLoad
     from trussio.model.truss import Direction, JointId, MemberId, Notes, Role
 
 RunId = NewType("RunId", str)
@@ -103,7 +104,7 @@ class Warmer:
     notes: Notes | None = None
 
 
-Load = JointLoad | LineLoad | PointLoad | SelfWeight | SupportMovement | Longer | Warmer
+Load: TypeAlias = "JointLoad | LineLoad | PointLoad | SelfWeight | SupportMovement | Longer | Warmer | TendonLoad"
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from trussio.model.loading import Loads
     from trussio.model.material import Material, Section
     from trussio.model.site import Site, Surface
+    from trussio.model.staging import Stage
+    from trussio.model.tendon import Tendon
     from trussio.units import UnitSystem
 
 JointId = NewType("JointId", str)
@@ -141,6 +143,8 @@ class Truss:
     surfaces: Mapping[str, Surface] = field(default_factory=dict)
     connections: Mapping[str, Connection] = field(default_factory=dict)
     condition: Mapping[str, Condition] = field(default_factory=dict)
+    tendons: Mapping[str, Tendon] = field(default_factory=dict)
+    stages: tuple[Stage, ...] = ()
     source: Source | None = None
     accepted: Mapping[str, Acceptance] = field(default_factory=dict)
     notes: Notes | None = None

@@ -52,6 +52,13 @@ def prove(
 
     Raises CannotAnalyseError as `second_forces` does, and `not-provable` for a pinned truss with stations.
     """
+    if truss.tendons or truss.stages:
+        raise CannotAnalyseError(
+            "not-provable",
+            where="/stages" if truss.stages else "/tendons",
+            what="Tendons and stages are not covered by a proof.",
+            do="Prove the structure of one stage as a document of its own.",
+        )
     reading = read(truss, idealisation=idealisation, runs=runs)
     found = minimum(reading)
     try:

@@ -65,7 +65,9 @@ class Structure(NamedTuple):
 
 
 def structure_of(truss: Entry, *, continuous: bool) -> Structure:
-    """What the document states of a structure. Raises ValueError for a pinned truss with a station."""
+    """What the document states of a structure. Raises ValueError for what is not covered."""
+    if truss.get("tendons") or truss.get("stages"):
+        raise ValueError("Tendons and stages are not covered.")
     segments, scale = segments_of(truss, bends=continuous)
     if not continuous and has_station(truss, segments):
         raise ValueError("A joint of this pinned truss is a station, which is not covered.")

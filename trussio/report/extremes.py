@@ -43,7 +43,8 @@ def acting_runs(truss: Truss, results: Results) -> tuple[RunId, ...]:
     acting = [*combinations, *(run for run, case in cases.items() if case.kind == "dead")] or [*cases]
     if not combinations:
         acting = [*cases]
-    return tuple(run for run in acting if run in results.runs)
+    staged = [run for run in results.runs if "/" in run or run.endswith(" (least)")]
+    return tuple(run for run in (*acting, *staged) if run in results.runs)
 
 
 def common_scale(truss: Truss, results: Results) -> Scale:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from trussio.drawing import svg
 from trussio.drawing.sheet import sheet
+from trussio.model.forces import of_structure
 from trussio.report.elements import el
 from trussio.report.extremes import acting_runs
 from trussio.report.wording import factors_words
@@ -46,7 +47,8 @@ def force_figures(assessment: Assessment, results: Results) -> list[Element]:
     """One figure for every run, those that act on the roof first."""
     record, truss = assessment.check_record, assessment.truss
     acting = acting_runs(truss, results)
-    runs = [*acting, *(run for run in results.runs if run not in acting)]
+    every = [*acting, *(run for run in results.runs if run not in acting)]
+    runs = [run for run in every if of_structure(truss, results.runs[run])]
     made = []
     for number, run in enumerate(runs, start=2 if assessment.checks is None else 3):
         drawn = sheet(

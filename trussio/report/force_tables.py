@@ -15,11 +15,13 @@ if TYPE_CHECKING:
     from trussio.drawing.quantities import Scale
     from trussio.model.forces import Results, RunForces
     from trussio.model.loading import RunId
-    from trussio.model.truss import SegmentId, Truss
+    from trussio.model.truss import JointId, SegmentId, Truss
     from trussio.report.elements import Content, Element
 
 RUNS_BESIDE = 6
 """Runs in one table; more runs make more tables."""
+NOT_THERE = "\u2014"
+"""For a segment or joint that a run does not have: other sticks were there at that stage."""
 MOMENT_SIGN = (
     "A moment is positive where it pulls on the right-hand face of a stick, going from its first joint to its "
     "last: the underside of a chord that runs from left to right."
@@ -31,10 +33,16 @@ def force_tables(truss: Truss, results: Results) -> list[Element]:
     scale = common_scale(truss, results)
 
     def cell(run: RunForces, segment: SegmentId) -> Content:
-        return force_cell(scale, run.segments[segment].axial)
+        return force_cell(scale, run.segments[segment].axial) if segment in run.segments else NOT_THERE
 
     caption = f"Axial forces in {unit_words(scale)}, T tension, C compression, 0 below {scale.near_zero_text}"
-    return _segment_tables([segment.id for segment in truss.segments], results, caption, cell)
+    return _segment_tables(_segments(truss, results), results, caption, cell)
+
+
+def _segments(truss: Truss, results: Results) -> list[SegmentId]:
+    """Every segment of the truss, and those that were there in a run after a stage alone."""
+    own = [segment.id for segment in truss.segments]
+    return list(dict.fromkeys([*own, *(name for run in results.runs.values() for name in run.segments)]))
 
 
 def moment_tables(truss: Truss, results: Results) -> list[Element]:
@@ -43,14 +51,18 @@ def moment_tables(truss: Truss, results: Results) -> list[Element]:
     scale = moment_scale(truss.units, max(peaks, default=0.0))
 
     def cell(run: RunForces, segment: SegmentId) -> Content:
+        if segment not in run.segments:
+            return NOT_THERE
         forces = run.segments[segment]
         number = scale.number(forces.moment_peak)
         return number if number == "0" else f"{number} at {length_text(truss.units, forces.moment_peak_at)}"
 
     bent = [
-        segment.id
-        for segment in truss.segments
-        if any(scale.number(run.segments[segment.id].moment_peak) != "0" for run in results.runs.values())
+        name
+        for name in _segments(truss, results)
+        if any(
+            name in r.segments and scale.number(r.segments[name].moment_peak) != "0" for r in results.runs.values()
+        )
     ]
     if not bent:
         return [el("p", "No segment bends.")]
@@ -98,7 +110,23 @@ def reaction_tables(truss: Truss, results: Results) -> list[Element]:
         for run, forces in results.runs.items()
         for joint, r in forces.reactions.items()
     ]
-    return [table("Reactions: what the supports do to the truss", columns, rows)]
+    found = [table("Reactions: what the supports do to the truss", columns, rows)]
+    return [*found, _tendon_table(scale, results)] if any(run.tendons for run in results.runs.values()) else found
+
+
+def _tendon_table(scale: Scale, results: Results) -> Element:
+    """The force of every tendon in every run that holds it, leg by leg."""
+    columns = [
+        Column(head="run", kind="name"),
+        Column(head="tendon", kind="words"),
+        Column(head=f"force leg by leg, {scale.unit}"),
+    ]
+    rows = [
+        [str(run), name, ", ".join(scale.number(force) for force in legs)]
+        for run, forces in results.runs.items()
+        for name, legs in forces.tendons.items()
+    ]
+    return table("Tendons: force of each leg from the first anchor on", columns, rows)
 
 
 def movement_tables(truss: Truss, results: Results) -> list[Element]:
@@ -111,16 +139,18 @@ def movement_tables(truss: Truss, results: Results) -> list[Element]:
         rows = [
             [
                 str(joint),
-                *(
-                    scale.number(value)
-                    for run in runs
-                    for value in (results.runs[run].joints[joint].dx, results.runs[run].joints[joint].dy)
-                ),
+                *(cell for run in runs for cell in _moved(scale, results.runs[run], joint)),
             ]
             for joint in truss.joints
         ]
         made.append(table(_with_runs(f"Movements of the joints in {scale.unit}", runs, results), columns, rows))
     return made
+
+
+def _moved(scale: Scale, run: RunForces, joint: JointId) -> tuple[str, str]:
+    if joint not in run.joints:
+        return NOT_THERE, NOT_THERE
+    return scale.number(run.joints[joint].dx), scale.number(run.joints[joint].dy)
 
 
 def force_cell(scale: Scale, axial: float) -> Element:

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from trussio.model.loading import CaseKind, Load, RunId, Target
+    from trussio.model.tendon import TendonLoad
     from trussio.model.truss import JointId, Role, Truss
     from trussio.units import UnitSystem
 
@@ -86,7 +87,7 @@ def load_words(truss: Truss, load: Load) -> str:
     return _imposed(truss.units, load)
 
 
-def _imposed(units: UnitSystem, load: SupportMovement | Longer | Warmer) -> str:
+def _imposed(units: UnitSystem, load: SupportMovement | Longer | Warmer | TendonLoad) -> str:
     length = "in." if units == "us" else "mm"
     if isinstance(load, SupportMovement):
         moves = ", ".join(
@@ -96,6 +97,10 @@ def _imposed(units: UnitSystem, load: SupportMovement | Longer | Warmer) -> str:
         return f"support {load.support} {moves}"
     if isinstance(load, Longer):
         return f"{_target(load.on)}: lack of fit, {load.by:g} {length} longer than drawn"
+    if not isinstance(load, Warmer):
+        if load.force is None:
+            return f"tendon {load.tendon} stressed to {load.stress:g} {'psi' if units == 'us' else 'MPa'}"
+        return f"tendon {load.tendon} stressed to {force_scale(units, load.force).text(load.force)}"
     return f"{_target(load.on)}: temperature change of {load.by:g} {'°F' if units == 'us' else '°C'}"
 
 

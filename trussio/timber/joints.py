@@ -13,7 +13,7 @@ from math import atan2, copysign, cos, degrees, hypot, pi, sin
 from typing import TYPE_CHECKING, NamedTuple
 
 from trussio.errors import UsageError
-from trussio.geometry import segment_arc
+from trussio.geometry import off_axis, segment_arc
 from trussio.timber.dowel_bearing import specific_gravity, steel_bearing_of
 from trussio.timber.european_checks import EuropeanStock, is_european
 from trussio.timber.stock import INCH, POUND, PSI, Stock
@@ -84,7 +84,7 @@ def _along(truss: Truss, segment: Segment, last: int) -> Vector:
 
 
 def force_on_joint(bench: Bench, run: RunId, ends: Sequence[End]) -> Vector:
-    """What some ends of segments do to their joint (lbf)."""
+    """What some ends of segments do to their joint (lbf), with what tendons do to the sticks that they bear on."""
     x = y = 0.0
     for end in ends:
         forces = bench.forces(run, end.segment.id)
@@ -92,8 +92,36 @@ def force_on_joint(bench: Bench, run: RunId, ends: Sequence[End]) -> Vector:
         N, V = sign * forces.axial_ends[end.last], -sign * forces.shear[end.last]
         x += N * end.along[0] - V * end.along[1]
         y += N * end.along[1] + V * end.along[0]
+    if bench.truss.tendons:
+        for member, joint in dict.fromkeys((end.segment.member, _joint_of(end)) for end in ends):
+            pull = _tendon_pull(bench, run, member, joint)
+            x, y = x + pull[0], y + pull[1]
     pound = POUND[bench.truss.units]
     return (x * pound, y * pound)
+
+
+def _joint_of(end: End) -> JointId:
+    return end.segment.last if end.last else end.segment.first
+
+
+def _tendon_pull(bench: Bench, run: RunId, member: MemberId, joint: JointId) -> Vector:
+    """What tendons do to a stick that they bear on at a joint, which the stick hands on besides its own force."""
+    truss, x, y = bench.truss, 0.0, 0.0
+    for name, legs in bench.results.runs[run].tendons.items():
+        path = truss.tendons[name].path
+        places = [
+            (truss.joints[p.joint].x + arm[0], truss.joints[p.joint].y + arm[1])
+            for p in path
+            for arm in [(0.0, 0.0) if p.bears_on is None else off_axis(truss, p.bears_on, p.joint, p.offset)]
+        ]
+        for index, point in enumerate(path):
+            if (point.bears_on, point.joint) != (member, joint):
+                continue
+            for leg, other in ((index - 1, index - 1), (index, index + 1)):
+                if 0 <= leg < len(legs):
+                    dx, dy = places[other][0] - places[index][0], places[other][1] - places[index][1]
+                    x, y = x + legs[leg] * dx / hypot(dx, dy), y + legs[leg] * dy / hypot(dx, dy)
+    return (x, y)
 
 
 def layers_of(bench: Bench, connection: Connection, ends: Mapping[MemberId, Sequence[End]]) -> tuple[Layer, ...]:

@@ -66,7 +66,7 @@ def limits(bench: Bench, worst: Sequence[Check], scaled: Scaled) -> dict[str, Li
             continue
         if check.what.startswith(SLENDERNESS):
             found[check.element] = Limit("", None, "no load changes a slenderness")
-        elif RunId(check.run) in states and check.run in bench.truss.loads.runs:
+        elif RunId(check.run) in states and "/" not in check.run and check.run in bench.truss.loads.runs:
             searches.append(_search(bench, check.element, states[RunId(check.run)]))
     return found | _found(bench, searches, scaled)
 

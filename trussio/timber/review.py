@@ -9,20 +9,26 @@ Source: NDS-2018 for US values, EN 1995-1-1 for European strength classes, as ma
 
 from __future__ import annotations
 
-from math import inf
+from math import hypot, inf
 from typing import TYPE_CHECKING, Final
 
 from trussio.model.check import Check, Subject
 from trussio.model.loading import RunId
 from trussio.timber.bench import Bench, Conditions, State, carried
+from trussio.timber.joints import ends_at, force_on_joint
 from trussio.timber.review_connections import CONNECTIONS, connection_checks, connection_review, joined
 from trussio.timber.review_members import member_checks, segment_review
+from trussio.timber.stock import POUND
 from trussio.timber.working import NOTHING, not_evaluated
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from trussio.model.forces import Results
     from trussio.model.truss import JointId, MemberId, SegmentId, Truss
+    from trussio.timber.joints import End
 
+LEAST: Final = " (least)"
 PERMANENT: Final = frozenset(("dead", "post-tension"))
 DURATION: Final = "NDS-2018 2.3.2, EN 1995-1-1 2.3.1.2"
 TIMELESS: Final = (
@@ -93,8 +99,8 @@ def _states(truss: Truss, results: Results) -> tuple[list[State], list[Check]]:
     states: list[State] = []
     checks: list[Check] = []
     for run in results.runs:
-        base = RunId(run.rsplit("/", 1)[-1])
-        factors = {case: factor for case, factor in runs.get(base, {}).items() if factor}
+        base = _base(run)
+        factors = {case: factor for case, factor in runs.get(run, runs.get(base, {})).items() if factor}
         kinds = tuple(dict.fromkeys(cases[case].kind or "other" for case in factors))
         if base in cases and truss.loads.combinations and not set(kinds) <= PERMANENT:
             continue
@@ -107,7 +113,7 @@ def _states(truss: Truss, results: Results) -> tuple[list[State], list[Check]]:
         states.append(State(run=run, kinds=kinds, factored=any(factor > 1 for factor in factors.values())))
     dead = {case for case, load in cases.items() if load.kind == "dead"}
     alone = any(
-        set(state.kinds) <= PERMANENT and dead <= set(runs.get(RunId(state.run.rsplit("/", 1)[-1]), {}))
+        set(state.kinds) <= PERMANENT and dead <= set(runs.get(state.run, runs.get(_base(state.run), {})))
         for state in states
     )
     if dead and not alone:
@@ -116,6 +122,11 @@ def _states(truss: Truss, results: Results) -> tuple[list[State], list[Check]]:
         of = Subject(element="/loads")
         checks.append(not_evaluated(what="dead load alone", clause=DURATION, of=of, reason=reason))
     return states, checks
+
+
+def _base(run: RunId) -> RunId:
+    """The run of the document that a run after a stage, or of least tendon force, is one of."""
+    return RunId(run.rsplit("/", 1)[-1].removesuffix(LEAST))
 
 
 def _joints(bench: Bench) -> list[Check]:
@@ -132,12 +143,17 @@ def _joints(bench: Bench) -> list[Check]:
     segments: dict[MemberId, list[SegmentId]] = {}
     for segment in bench.truss.segments:
         segments.setdefault(segment.member, []).append(segment.id)
+    pulled = ends_at(bench.truss) if bench.truss.tendons else {}
     checks = []
     for joint in bench.truss.joints:
         if joint in ends and meeting[joint] > 1:
             greatest = max(
                 (
-                    (abs(bench.forces(state.run, segments[name][end]).axial_ends[end]), state.run, name)
+                    (
+                        _end_force(bench, state.run, segments[name][end], end, pulled.get((name, joint))),
+                        state.run,
+                        name,
+                    )
                     for state in bench.states
                     for name, end in ends[joint]
                 ),
@@ -146,6 +162,13 @@ def _joints(bench: Bench) -> list[Check]:
             reason = CONNECTION if not named else NOT_NAMED.format(", ".join(name for name, _ in ends[joint]))
             checks.append(_connection(bench.truss, joint, greatest, reason))
     return checks
+
+
+def _end_force(bench: Bench, run: RunId, segment: SegmentId, end: int, pulled: Sequence[End] | None) -> float:
+    """The size of what a stick brings to the joint at its end; tendons may pull where its ends are `pulled`."""
+    if pulled:
+        return hypot(*force_on_joint(bench, run, pulled)) / POUND[bench.truss.units]
+    return abs(bench.forces(run, segment).axial_ends[end])
 
 
 def _connection(
