@@ -102,6 +102,14 @@ def test_distances_run_along_the_arcs() -> None:
     assert list(found.values()) == pytest.approx([0, 4 * pi, 8 * pi])
 
 
+def test_a_loaded_curved_stick_that_passes_a_joint_twice_running_is_one_fault() -> None:
+    """Its arc from a joint to itself has no length, and nothing asks for it."""
+    load: Json = {"member": "s", "down": 1}
+    loads: dict[str, Json] = {"loads": {"cases": {"D": {"kind": "dead", "loads": [load]}}}}
+    document = stick(["A", "A", "B"], {"A": [0, 0], "B": [9, 0]}, **curve(20)) | loads
+    assert only_fault(document).where == "/members/s/through/1"
+
+
 LONG = 105.0
 """The length of `top` in the small truss: 84 across, 63 up."""
 

@@ -90,6 +90,7 @@ class Sticks:
         if name not in self._known:
             member = self._truss.members[name]
             sound = bool(member.through) and all(joint in self._truss.joints for joint in member.through)
+            sound = sound and len(set(member.through)) == len(member.through)
             sound = sound and next(stick_faults(self._truss, member), None) is None
             self._known[name] = distances(self._truss, member) if sound else {}
         return self._known[name]
