@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from trussio.analysis.run import analyse
+from trussio.analysis.run import Analysed, analysed
 from trussio.audit.stops import stops
 from trussio.errors import CannotAnalyseError, Fault
 from trussio.late import loaded
@@ -49,13 +49,15 @@ def _calculated(
     found = refuse_stops(truss, idealisation, despite_stops=despite_stops)
     stopped = stopped_runs(found)
     runs = _left(truss, stopped)
+    made = analysed(truss, idealisation=idealisation, runs=runs) if runs else Analysed({}, {})
     return Results(
         model=digest,
         idealisation=idealisation,
         state=state,
         rests_on=_assumed(truss),
-        runs=analyse(truss, idealisation=idealisation, runs=runs) if runs else {},
+        runs=made.runs,
         despite=codes_of(found),
+        not_evaluated=made.not_evaluated,
     )
 
 

@@ -17,7 +17,6 @@ from tests.analysis.staged import difference, now, stages, summed, without_peaks
 from tests.strategies import random_truss, seeded
 from tests.trusses import CLAMP, PIN, ROLLER, along, at_joint, build, stick
 from trussio.analysis.run import analyse
-from trussio.analysis.staging import analyse_staged
 from trussio.errors import CannotAnalyseError, UsageError
 from trussio.model.history import final, run_factors
 from trussio.model.loading import RunId, SelfWeight
@@ -53,7 +52,7 @@ def test_a_cantilever_propped_after_its_first_load() -> None:
         section=Section(area=1e9, inertia=8000.0),
         material=Material(E=1.0),
     )
-    runs = analyse_staged(stages(beam, (PutOn((D,)),), (Shore(at("b")), PutOn((S,)))))
+    runs = analyse(stages(beam, (PutOn((D,)),), (Shore(at("b")), PutOn((S,)))))
     assert runs[now(1)].reactions[JointId("a")].turn == pytest.approx(40.0)
     last = runs[now(2)]
     assert last.reactions[JointId("b")].y == pytest.approx(12.0)
@@ -88,7 +87,7 @@ def two_bars(*, new_density: float = 0.0) -> Truss:
 
 def hanging(run: RunId, truss: Truss) -> tuple[float, float]:
     """The force of both bars; that of one which is not there is 0."""
-    segments = analyse_staged(truss)[run].segments
+    segments = analyse(truss)[run].segments
     old, new = (segments.get(SegmentId(f"{name}:A-B")) for name in ("old", "new"))
     return 0.0 if old is None else old.axial, 0.0 if new is None else new.axial
 
@@ -122,7 +121,7 @@ def test_shoring_then_sistering_then_lowering_shares_what_was_relieved_by_stiffn
     assert hanging(now(2), truss) == pytest.approx((1200.0, 0.0), abs=1e-9)
     assert hanging(now(3), truss) == pytest.approx((1200.0, 0.0), abs=1e-9)
     assert hanging(now(4), truss) == pytest.approx((1800.0, 1200.0))
-    shored = analyse_staged(truss)[now(2)].reactions[JointId("B")].y
+    shored = analyse(truss)[now(2)].reactions[JointId("B")].y
     assert shored == pytest.approx(1800.0)
 
 
@@ -142,7 +141,7 @@ def test_a_replaced_bar_hands_its_force_on_before_the_new_one_comes() -> None:
         supports={"A": PIN, "B": PIN, "C": PIN},
         cases={"D": (at_joint("P", fy=-3000.0),), "S": (at_joint("P", fy=-1000.0),)},
     )
-    runs = analyse_staged(stages(fan, (PutOn((D,)),), (Replace(MemberId("b"), MemberId("new")),), (PutOn((S,)),)))
+    runs = analyse(stages(fan, (PutOn((D,)),), (Replace(MemberId("b"), MemberId("new")),), (PutOn((S,)),)))
     after = runs[now(2)].segments
     assert SegmentId("b:B-P") not in after
     assert after[SegmentId("new:B-P")].axial == pytest.approx(0.0, abs=1e-9)
@@ -174,7 +173,7 @@ def composite(*, glued: bool) -> Truss:
 @pytest.mark.parametrize("glued", [True, False])
 def test_two_stages_of_composite_action(*, glued: bool) -> None:
     """W L2 / 8 stays in the old beam; P L / 4 is shared 1 to 2, glued or not: both are held at mid-span alone."""
-    last = analyse_staged(composite(glued=glued))[now(3)].segments
+    last = analyse(composite(glued=glued))[now(3)].segments
     dead, snow = W * SPAN**2 / 8, 9000.0 * SPAN / 4
     assert last[SegmentId("old:A-M")].moment[1] == pytest.approx(dead + snow / 3)
     assert last[SegmentId("new:A-M")].moment[1] == pytest.approx(snow * 2 / 3)
@@ -188,7 +187,7 @@ def test_glued_sticks_turn_together_and_others_do_not() -> None:
         half = replace(along("old", W), end=JointId("M"))
         cases = {**truss.loads.cases, S: replace(truss.loads.cases[S], loads=(half,))}
         truss = replace(truss, loads=replace(truss.loads, cases=cases))
-        run = analyse_staged(truss)[now(3)].segments
+        run = analyse(truss)[now(3)].segments
         found[glued] = [run[SegmentId(name)].moment[1] for name in ("new:A-M", "new:M-B")]
     assert found[False] != pytest.approx(found[True], rel=1e-3)
 
@@ -235,7 +234,7 @@ def test_slip_along_several_joints_is_that_of_springs_written_out(idealisation: 
         in_line(twin=False, slip=slip), (Add(ids("new"), beside=MemberId("old"), slip=slip),), (PutOn((S,)),)
     )
     written = analyse(in_line(twin=True, slip=slip), idealisation=idealisation)[S].segments
-    found = analyse_staged(tied, idealisation=idealisation)[now(2)].segments
+    found = analyse(tied, idealisation=idealisation)[now(2)].segments
     for mine, theirs in (("new:A-B", "new:A1-B1"), ("new:B-C", "new:B1-C1"), ("old:A-B", "old:A-B")):
         assert found[SegmentId(mine)].axial == pytest.approx(written[SegmentId(theirs)].axial, rel=1e-6)
 
@@ -244,7 +243,7 @@ def test_fasteners_all_along_are_lumped_at_the_joints() -> None:
     """Of 2 N/mm per mm the joints get 1000, 3000 and 2000 N/mm: by half of the lengths beside them."""
     base = in_line(twin=False, slip=0.0)
     add = Add(ids("new"), beside=MemberId("old"), along=2.0)
-    axial = analyse_staged(stages(base, (add,), (PutOn((S,)),)))[now(2)].segments
+    axial = analyse(stages(base, (add,), (PutOn((S,)),)))[now(2)].segments
     twin = in_line(twin=True, slip=1000.0)
     sections = {**twin.sections} | {SectionId(f"k{n}"): Section(area=k / 1e4) for n, k in (("B", 3e3), ("C", 2e3))}
     members = {**twin.members}
@@ -268,7 +267,7 @@ def test_cases_put_on_the_whole_truss_are_the_bare_cases(seed: int, idealisation
     loads = replace(truss.loads, combinations={RunId("sum"): {first: 1.0, second: 1.0}})
     truss = replace(truss, loads=loads)
     for order in ((first, second), (second, first)):
-        runs = analyse_staged(stages(truss, (PutOn(order[:1]),), (PutOn(order[1:]),)), idealisation=idealisation)
+        runs = analyse(stages(truss, (PutOn(order[:1]),), (PutOn(order[1:]),)), idealisation=idealisation)
         assert difference(analyse(truss, idealisation=idealisation)[RunId("sum")], runs[now(2)]) < 1e-9
         assert difference(runs[RunId("s2/sum")], runs[now(2)]) < 1e-9
 
@@ -300,7 +299,7 @@ def test_what_is_taken_out_leaves_the_rest_as_if_it_had_not_been(seed: int, idea
         ((PutOn((first,)),), (Remove((web,)), PutOn((second,)))),
         ((Remove((web,)),), (PutOn((second, first)),)),
     )
-    ends = [analyse_staged(stages(truss, *order), idealisation=idealisation)[now(2)] for order in orders]
+    ends = [analyse(stages(truss, *order), idealisation=idealisation)[now(2)] for order in orders]
     assert difference(ends[0], ends[1]) < 1e-8
     assert difference(ends[0], ends[2]) < 1e-8
 
@@ -317,10 +316,10 @@ def test_what_comes_in_carries_only_what_comes_after(seed: int, idealisation: Id
     before = final(stages(truss, (Remove((web,)),)))
     one = analyse(before, idealisation=idealisation)[first]
     two = analyse(truss, idealisation=idealisation)[second]
-    brought = analyse_staged(stages(truss, (PutOn((first,)),), (Add((web,)),)), idealisation=idealisation)[now(2)]
-    alone = analyse_staged(stages(truss, (Remove((web,)), PutOn((first,)))), idealisation=idealisation)[now(1)]
+    brought = analyse(stages(truss, (PutOn((first,)),), (Add((web,)),)), idealisation=idealisation)[now(2)]
+    alone = analyse(stages(truss, (Remove((web,)), PutOn((first,)))), idealisation=idealisation)[now(1)]
     assert difference(one, alone) < 1e-9
-    found = analyse_staged(staged, idealisation=idealisation)[now(2)]
+    found = analyse(staged, idealisation=idealisation)[now(2)]
     assert difference(without_peaks(found), summed(brought, two)) < 1e-8
 
 
@@ -336,8 +335,8 @@ def test_a_shore_that_came_and_went_leaves_nothing(seed: int, idealisation: Idea
         truss, (PutOn((first,)), shore), (Jack((joint,), by=3.0), PutOn((second,))), (Release((joint,)),)
     )
     plain = stages(truss, (PutOn((first, second)),))
-    one = analyse_staged(shored, idealisation=idealisation)[now(3)]
-    assert difference(analyse_staged(plain, idealisation=idealisation)[now(1)], one) < 1e-8
+    one = analyse(shored, idealisation=idealisation)[now(3)]
+    assert difference(analyse(plain, idealisation=idealisation)[now(1)], one) < 1e-8
 
 
 @settings(max_examples=40, deadline=None)
@@ -350,7 +349,7 @@ def test_two_stages_that_commute_give_the_same_end(seed: int, idealisation: Idea
         return
     shore, load, out = Shore((joint,), both_ways=True), PutOn((first,)), Remove((web,))
     ends = [
-        analyse_staged(stages(truss, (shore,), (one,), (other,)), idealisation=idealisation)[now(3)]
+        analyse(stages(truss, (shore,), (one,), (other,)), idealisation=idealisation)[now(3)]
         for one, other in ((load, out), (out, load))
     ]
     assert difference(*ends) < 1e-8
@@ -377,8 +376,8 @@ def test_runs_after_stages_are_what_is_on_what_is_asked_for_and_in_the_end_every
     truss = stages(truss, (PutOn((D,)),), (Add(ids("new")),))
     asked = replace(truss, stages=(truss.stages[0]._replace(runs=(S,)), truss.stages[1]))
     assert list(run_factors(asked)) == ["D", "S", "D+S", "s1/now", "s1/S", "s2/now", "s2/D+S"]
-    assert list(analyse_staged(asked)) == list(run_factors(asked))
-    assert list(analyse_staged(asked, runs=[RunId("s2/now"), S])) == ["S", "s2/now"]
+    assert list(analyse(asked)) == list(run_factors(asked))
+    assert list(analyse(asked, runs=[RunId("s2/now"), S])) == ["S", "s2/now"]
 
 
 def test_stations_keep_what_was_locked_in_when_a_web_comes_under_them() -> None:
@@ -403,7 +402,7 @@ def test_stations_keep_what_was_locked_in_when_a_web_comes_under_them() -> None:
     way = stages(
         truss, (PutOn((D,)),), (Shore(at("B1")), Add(ids("post"))), (PutOn((S,)),), (Remove(ids("post")),)
     )
-    runs = analyse_staged(way, idealisation="pinned")
+    runs = analyse(way, idealisation="pinned")
     post = SegmentId("post:B1-T0")
     assert runs[now(2)].segments[post].axial == pytest.approx(0.0, abs=1e-9)
     assert runs[now(2)].segments[SegmentId("left:B0-T0")].moment[1] == pytest.approx(4e6)
@@ -420,14 +419,14 @@ def test_every_joint_is_in_balance_after_every_stage(idealisation: Idealisation)
         truss, (PutOn((D,)),), (Shore(at("B")), Jack(at("B"), force=500.0)), (Add(ids("new")), PutOn((S,)))
     )
     weight = 2000.0 * 1000.0 * 800.0 * 9.80665e-9
-    runs = analyse_staged(way, idealisation=idealisation)
+    runs = analyse(way, idealisation=idealisation)
     for stage, total in ((1, 3000.0), (2, 3000.0), (3, 9000.0 + weight)):
         assert sum(r.y for r in runs[now(stage)].reactions.values()) == pytest.approx(total)
 
 
 def refused(truss: Truss, idealisation: Idealisation = "continuous") -> str:
     with pytest.raises(CannotAnalyseError) as caught:
-        analyse_staged(truss, idealisation=idealisation)
+        analyse(truss, idealisation=idealisation)
     return str(caught.value)
 
 
@@ -442,7 +441,7 @@ def test_a_shore_that_would_have_to_pull_is_refused() -> None:
         "Release it before, jack it higher, or say that it works both ways."
     )
     tied = stages(truss, (PutOn((D,)), Shore(at("B"), both_ways=True)), (PutOn((S,)),))
-    assert analyse_staged(tied)[now(2)].reactions[JointId("B")].y == pytest.approx(-500.0)
+    assert analyse(tied)[now(2)].reactions[JointId("B")].y == pytest.approx(-500.0)
 
 
 def test_a_shore_that_lifts_off_in_a_combination_alone_is_refused_with_the_run() -> None:
@@ -477,7 +476,7 @@ def test_what_cannot_be_done_is_refused_from_python_too() -> None:
         'stage-impossible at /stages/1/actions/0/remove/0: stage "s2" takes out new, which is not'
     )
     with pytest.raises(UsageError, match=r"unknown-run: the document has no run s9/now\."):
-        analyse_staged(stages(two_bars(), (PutOn((D,)),)), runs=[RunId("s9/now")])
+        analyse(stages(two_bars(), (PutOn((D,)),)), runs=[RunId("s9/now")])
 
 
 def test_a_joint_that_comes_with_its_sticks_is_free_of_movement_until_then() -> None:
@@ -493,7 +492,7 @@ def test_a_joint_that_comes_with_its_sticks_is_free_of_movement_until_then() -> 
         supports={"A": PIN, "B": ROLLER},
         cases={"D": (at_joint("M", fy=-1000.0),), "S": (at_joint("M", fy=-1000.0),)},
     )
-    runs = analyse_staged(stages(beam, (PutOn((D,)),), (Add(ids("post", "l", "r")),), (PutOn((S,)),)))
+    runs = analyse(stages(beam, (PutOn((D,)),), (Add(ids("post", "l", "r")),), (PutOn((S,)),)))
     assert JointId("C") not in runs[now(1)].joints
     assert runs[now(2)].joints[JointId("C")].dy == 0.0
     assert runs[now(2)].segments[SegmentId("l:A-C")].axial == pytest.approx(0.0, abs=1e-9)
@@ -507,7 +506,7 @@ def test_a_shore_on_a_spring() -> None:
     """The spring shares with the bars by stiffness: 1e4 beside 3e4 N/mm."""
     spring = Shore(at("B"), holds=(), springs={"y": 1e4})
     truss = stages(two_bars(), (PutOn((D,)), spring), (PutOn((S,)),), (Release(at("B")),))
-    runs = analyse_staged(truss)
+    runs = analyse(truss)
     assert runs[now(2)].reactions[JointId("B")].y == pytest.approx(6000.0 / 4)
     assert runs[now(3)].segments[SegmentId("old:A-B")].axial == pytest.approx(9000.0 / 3)
     assert runs[now(3)].reactions[JointId("B")].y == 0.0
@@ -515,7 +514,7 @@ def test_a_shore_on_a_spring() -> None:
 
 def test_movements_are_those_of_the_structures_that_there_were() -> None:
     """A bar of 1000 / 1e7 mm a newton under 3000, then three times as stiff under 6000 more."""
-    runs = analyse_staged(stages(two_bars(), (PutOn((D,)),), (Add(ids("new")),), (PutOn((S,)),)))
+    runs = analyse(stages(two_bars(), (PutOn((D,)),), (Add(ids("new")),), (PutOn((S,)),)))
     assert np.array([runs[now(stage)].joints[JointId("B")].dy for stage in (1, 2, 3)]) == pytest.approx(
         [-0.3, -0.3, -0.3 - 0.2]
     )
@@ -527,7 +526,7 @@ def test_a_shore_beside_a_bearing_goes_without_it() -> None:
     push = {**truss.loads.cases, S: replace(truss.loads.cases[S], loads=(at_joint("B", fx=70.0, fy=-600.0),))}
     truss = replace(truss, loads=replace(truss.loads, cases=push))
     truss = stages(truss, (Shore(at("B")), PutOn((S,))), (Release(at("B")),))
-    runs = analyse_staged(truss)
+    runs = analyse(truss)
     at_b = [
         (runs[now(stage)].reactions[JointId("B")].x, runs[now(stage)].reactions[JointId("B")].y)
         for stage in (1, 2)

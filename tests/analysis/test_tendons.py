@@ -406,25 +406,6 @@ def test_a_run_in_which_a_tendon_would_push_is_refused() -> None:
     assert said.startswith("tendon-slack at /tendons/t: in run up the tendon t would have to push: it goes slack.")
 
 
-@pytest.mark.parametrize("acts", ["tension", "compression"])
-def test_a_stick_that_acts_one_way_is_refused_where_it_is_asked_for_the_other(acts: str) -> None:
-    truss = stressed(howe(), {"t": tendon("B0", "B4", acts="force", sure=True)}, 900.0)
-    one_way = replace(truss.members[MemberId("p1")], acts=acts)  # type: ignore[arg-type]  # one of two words
-    truss = replace(truss, members={**truss.members, MemberId("p1"): one_way})
-    if acts == "tension":
-        assert analyse(truss, runs=[D])[D].segments[SegmentId("p1:B1-T1")].axial > 0.0
-    else:
-        assert "p1 carries compression alone and would have to pull in run D" in refused(truss)
-
-
-def test_play_is_refused_with_tendons() -> None:
-    truss = stressed(howe(), {"t": tendon("B0", "B4", acts="force", sure=True)}, 900.0)
-    loose = replace(truss.members[MemberId("p1")], play={"first": 1.0})
-    assert "the play of p1 is not followed" in refused(
-        replace(truss, members={**truss.members, MemberId("p1"): loose})
-    )
-
-
 def test_pinned_hands_an_anchor_off_the_axis_to_its_segment() -> None:
     """The couple bends the panel at the anchor as a beam: T e at the heel, nothing at the next joint.
 

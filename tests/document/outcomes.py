@@ -51,11 +51,15 @@ results_documents = objects(
                     "joints": keyed(objects({"dx": finite, "dy": finite}, {"turn": maybe}), JOINT_ID),
                     "reactions": keyed(objects({"x": finite, "y": finite, "turn": finite}, {}), JOINT_ID),
                 },
-                {"slack": keyed(finite, SEGMENT_ID), "slip": keyed(finite, SEGMENT_ID)},
+                {
+                    "slack": keyed(finite, SEGMENT_ID),
+                    "slip": keyed(finite, SEGMENT_ID),
+                    "tendons": keyed(st.lists(finite, min_size=1, max_size=2)),
+                },
             )
         ),
     },
-    {"despite": sentences},
+    {"despite": sentences, "not_evaluated": keyed(texts)},
 )
 counts = st.integers(0, 2**53)
 statics = objects(

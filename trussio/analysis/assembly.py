@@ -46,9 +46,6 @@ if TYPE_CHECKING:
 OFFSETS = "trussio.analysis.offsets"
 
 
-OFFSETS = "trussio.analysis.offsets"
-
-
 class Assembly(NamedTuple):
     """A truss under some cases.
 

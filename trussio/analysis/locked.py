@@ -49,6 +49,7 @@ class Locked:
 
     `moved` (J, 2, c), `turned` (M, 2, c) at the ends of segments, `basic` (M, 3, c), the misfits `gaps` (M, 3, c)
     that have acted, the `ground` (J, 3, c) that has moved, the `pushes` (J, 3, c) of bearings, `legs` by tendon.
+    `given` is how far what carries one way, or has play, has given way (see `giving`).
     """
 
     moved: Floats
@@ -59,6 +60,7 @@ class Locked:
     pushes: Floats
     legs: dict[str, Floats] = field(default_factory=dict)
     levers: list[Lever] = field(default_factory=list)
+    given: dict[tuple[int, int | None], float] = field(default_factory=dict)
 
 
 def nothing(whole: Truss, columns: int) -> Locked:
@@ -80,6 +82,7 @@ def part_with(state: Locked, at: Structure, free: Collection[JointId] = ()) -> N
     there[at.segments] = True
     state.basic, state.gaps = _kept(state.basic, there), _kept(state.gaps, there)
     state.levers = [lever for lever in state.levers if there[list(lever.segments)].all()]
+    state.given = {key: by for key, by in state.given.items() if there[key[0]]}
     held = np.zeros(state.pushes.shape[:2], dtype=bool)
     for number, name in zip(at.joints, at.truss.joints, strict=True):
         support = at.truss.supports.get(name, NO_SUPPORT)
@@ -135,8 +138,8 @@ def go_on(
         start=moves.start,
     )
     answer, forces = closed(patterns, base, unit, longer_of(at, new_gaps, tight))
-    _add(state, at, answer, moves)
-    _add_patterns(state, at, forces, members_of(at, tight))
+    add(state, at, answer, moves)
+    add_patterns(state, at, forces, members_of(at, tight))
     state.gaps, state.ground = state.gaps.copy(), state.ground.copy()
     state.gaps[at.segments], state.ground[at.joints] = gaps, ground
 
@@ -163,7 +166,7 @@ def _turns(at: Structure) -> dict[int, int]:
     return {names[joint]: first + number for joint, number in at.made.ideal.shared.items()}
 
 
-def _add(state: Locked, at: Structure, answer: Answer, moves: Bearings) -> None:
+def add(state: Locked, at: Structure, answer: Answer, moves: Bearings) -> None:
     """Add what movements, segments, bearings and stations take."""
     made = at.made
     state.moved, state.turned = state.moved.copy(), state.turned.copy()
@@ -198,7 +201,7 @@ def _levers(state: Locked, at: Structure, needed: Floats) -> list[Lever]:
     return found
 
 
-def _add_patterns(state: Locked, at: Structure, forces: Floats, members: list[str]) -> None:
+def add_patterns(state: Locked, at: Structure, forces: Floats, members: list[str]) -> None:
     """Add what slipping sticks and tendons take."""
     slips = len(at.slips.segments)
     state.basic[at.segments[at.slips.segments], 0] += forces[:slips]

@@ -3,7 +3,7 @@
 The truss in which all of them carry both ways is solved under every case, and under a shortening of each of them
 by one. What a run is then follows for the run as a whole: the shortenings at which forces and signs both hold
 (`contact`), and with them every force, movement and reaction. The set found is proved on the final forces, or the
-run is refused; it is never a sum of what its cases do alone.
+run is refused; it is never a sum of what its cases do alone. See `giving` for stages and tendons.
 Shapes: n movements, m segments, c load cases, r runs, k members that may give way.
 """
 
@@ -42,8 +42,8 @@ PROVED = 1e-7
 class Yielding(NamedTuple):
     """A segment that may shorten without force, between `low` and `high`.
 
-    The force that works on it is `own` (3,) times the basic forces, and `released` (c,) besides. `slack` tells
-    that it then carries nothing: it is no connection that only slips.
+    The force that works on it is `own` (3,) times the basic forces, and `released` (c,) besides. `end` is the end
+    at which a connection has play; where it is None the whole segment then carries nothing.
     """
 
     segment: int
@@ -51,39 +51,46 @@ class Yielding(NamedTuple):
     released: Floats
     low: float
     high: float
-    slack: bool
+    end: int | None
 
 
-def one_way(truss: Truss, made: Assembly, runs: Sequence[RunId], factors: Floats) -> list[RunForces]:
-    """The records of runs, each with the segments that are slack; `factors` (r, c) give it as a sum of cases.
+def one_way(
+    truss: Truss, made: Assembly, runs: Sequence[RunId], factors: Floats
+) -> dict[RunId, RunForces | CannotAnalyseError]:
+    """The record of each run with the segments that are slack, or `no-acting-set` where no set balances it.
 
-    Raises CannotAnalyseError `no-acting-set` where no set of members balances a run.
+    `factors` (r, c) give each run as a sum of cases.
     """
-    among = _yielding(truss, made)
+    among = yielding(truss, made)
     cases = _cases(truss, made, among)
     own = np.array([one.own for one in among])
-    basic = cases.basic[[one.segment for one in among]]
-    force = np.einsum("kb,kbc->kc", own, basic)
+    force = np.einsum("kb,kbc->kc", own, cases.basic[[one.segment for one in among]])
     count = factors.shape[1]
     force[:, :count] += np.array([one.released for one in among])
-    stiff = 1.0 / np.array([one.own @ made.frame.flexibility[one.segment] @ one.own for one in among])
-    whole = np.zeros((len(factors), count + len(among)))
-    whole[:, :count] = factors
-    for row, run in zip(whole, runs, strict=True):
+    stiff = alone(made, among)
+    found: dict[RunId, RunForces | CannotAnalyseError] = {}
+    kept: list[tuple[RunId, Floats]] = []
+    for row, run in zip(factors, runs, strict=True):
+        size = float((np.abs(force[:, :count]) @ np.abs(row)).max())
         try:
-            row[count:] = _settled(among, force, row[:count], stiff)
+            by = settled(among, force[:, :count] @ row, force[:, count:], stiff, size=size)
+            whole = np.concatenate([row, by])
+            most = float((np.abs(cases.basic[:, 0]) @ np.abs(whole)).max(initial=0.0))
+            prove(among, by, force @ whole, most)
         except NoBalanceError as error:
-            going = [one.segment for one, way in zip(among, error.direction, strict=True) if way]
-            raise _no_set(truss, run, going) from None
-        size = float((np.abs(cases.basic[:, 0]) @ np.abs(row)).max(initial=0.0))
-        wrong = _disproved(among, row[count:], force @ row, PROVED * size)
-        if wrong:
-            raise _no_set(truss, run, wrong)
-    records = recover(truss, made.ideal, made.shape, held=made.held.all, cases=cases, factors=whole)
-    return [_with_slack(truss, among, record, row[count:]) for record, row in zip(records, whole, strict=True)]
+            found[run] = no_set(truss, run, among, error)
+            continue
+        kept.append((run, whole))
+    if not kept:
+        return found
+    rows = np.array([whole for _, whole in kept])
+    records = recover(truss, made.ideal, made.shape, held=made.held.all, cases=cases, factors=rows)
+    for record, (run, whole) in zip(records, kept, strict=True):
+        found[run] = replace(record, slack=slack_of(truss, among, whole[count:]))
+    return found
 
 
-def _yielding(truss: Truss, made: Assembly) -> list[Yielding]:
+def yielding(truss: Truss, made: Assembly) -> list[Yielding]:
     """Every segment that acts one way, and every end that slips before it carries."""
     found = []
     count = made.loads.shape[1]
@@ -91,12 +98,12 @@ def _yielding(truss: Truss, made: Assembly) -> list[Yielding]:
         acts = truss.members[segment.member].acts
         if acts is not None:
             low, high = (0.0, np.inf) if acts == "tension" else (-np.inf, 0.0)
-            found.append(Yielding(number, np.array([1.0, 0.0, 0.0]), np.zeros(count), low, high, slack=True))
+            found.append(Yielding(number, np.array([1.0, 0.0, 0.0]), np.zeros(count), low, high, end=None))
     for number, end, which in ends_of(truss):
         play = (truss.members[truss.segments[number].member].play or {}).get(which)
         if play is not None:
             own, released = along(made.shape, made.spans, number, end)
-            found.append(Yielding(number, own, released, -play, play, slack=False))
+            found.append(Yielding(number, own, released, -play, play, end=end))
     return found
 
 
@@ -125,28 +132,34 @@ def _padded(values: Floats, more: int) -> Floats:
     return np.concatenate([values, np.zeros((more, *values.shape[1:]))])
 
 
-def _settled(among: list[Yielding], force: Floats, factors: Floats, stiff: Floats) -> Floats:
-    """How far each member has shortened in a run (k,), from the forces (k, c + k) of cases and shortenings.
+def alone(made: Assembly, among: list[Yielding]) -> Floats:
+    """The stiffness (k,) of each against being made shorter, by itself."""
+    return 1.0 / np.array([one.own @ made.frame.flexibility[one.segment] @ one.own for one in among])
 
-    `stiff` (k,) is the stiffness of each alone.
+
+def settled(among: list[Yielding], start: Floats, growth: Floats, stiff: Floats, *, size: float) -> Floats:
+    """How far each member has shortened (k,).
+
+    `start` (k,) are the forces with nothing shortened, `growth` (k, k) what each shortening does to all, `stiff`
+    (k,) the stiffness of each alone; `size` is the largest force that counts. Raises NoBalanceError.
     """
-    cases, growth = force[:, : len(factors)], force[:, len(factors) :]
     low, high = np.array([(one.low, one.high) for one in among]).T
-    nothing = NOTHING * float((np.abs(cases) @ np.abs(factors)).max())
-    return least((growth + growth.T) / 2, cases @ factors, low, high, own=stiff, nothing=nothing)
+    return least((growth + growth.T) / 2, start, low, high, own=stiff, nothing=NOTHING * size)
 
 
-def _disproved(among: list[Yielding], shortened: Floats, forces: Floats, most: float) -> list[int]:
-    """The segments whose final force has a sign that their shortening forbids, by more than `most`."""
-    found = []
-    for one, by, force in zip(among, shortened.tolist(), forces.tolist(), strict=True):
-        wrong = -force if by <= one.low else force if by >= one.high else abs(force)
-        if not wrong <= most:
-            found.append(one.segment)
-    return found
+def prove(among: list[Yielding], shortened: Floats, forces: Floats, most: float) -> None:
+    """Raise NoBalanceError where a final force (k,) has a sign that its shortening forbids, `most` being large."""
+    wrong = np.zeros(len(among))
+    for index, (one, by, force) in enumerate(zip(among, shortened.tolist(), forces.tolist(), strict=True)):
+        off = -force if by <= one.low else force if by >= one.high else abs(force)
+        wrong[index] = not off <= PROVED * most
+    if wrong.any():
+        raise NoBalanceError(wrong)
 
 
-def _no_set(truss: Truss, run: RunId, segments: list[int]) -> CannotAnalyseError:
+def no_set(truss: Truss, run: RunId, among: list[Yielding], error: NoBalanceError) -> CannotAnalyseError:
+    """What is said of a run that no set of members balances."""
+    segments = [one.segment for one, way in zip(among, error.direction, strict=True) if way]
     names = list(dict.fromkeys(truss.segments[segment].member for segment in segments))
     which = f": {', '.join(names)} would have to carry the other way" if names else ""
     return CannotAnalyseError(
@@ -157,11 +170,10 @@ def _no_set(truss: Truss, run: RunId, segments: list[int]) -> CannotAnalyseError
     )
 
 
-def _with_slack(truss: Truss, among: list[Yielding], record: RunForces, shortened: Floats) -> RunForces:
-    """A record that names the segments which carry nothing, with how far they are from carrying."""
-    slack: dict[SegmentId, float] = {
+def slack_of(truss: Truss, among: list[Yielding], shortened: Floats) -> dict[SegmentId, float]:
+    """The segments which carry nothing, with how far they are from carrying."""
+    return {
         truss.segments[one.segment].id: abs(by)
         for one, by in zip(among, shortened.tolist(), strict=True)
-        if one.slack and by
+        if one.end is None and by
     }
-    return replace(record, slack=slack)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from trussio.errors import CannotAnalyseError
+
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
@@ -19,12 +21,15 @@ def without_slip(truss: Truss) -> Truss:
     return replace(truss, members=members)
 
 
-def moved_by_slip(found: Mapping[RunId, RunForces], rigid: Mapping[RunId, RunForces]) -> dict[RunId, RunForces]:
-    """Runs with what slip adds to the axial force of each segment, from those without slip."""
-    return {
-        run: replace(
-            forces,
-            slip={name: of.axial - rigid[run].segments[name].axial for name, of in forces.segments.items()},
-        )
-        for run, forces in found.items()
-    }
+def moved_by_slip(
+    found: Mapping[RunId, RunForces], rigid: Mapping[RunId, RunForces | CannotAnalyseError]
+) -> dict[RunId, RunForces]:
+    """Runs with what slip adds to the axial force of each segment, from those without slip where there are any."""
+    return {run: _beside(forces, rigid.get(run)) for run, forces in found.items()}
+
+
+def _beside(forces: RunForces, stiff: RunForces | CannotAnalyseError | None) -> RunForces:
+    if stiff is None or isinstance(stiff, CannotAnalyseError):
+        return forces
+    moved = {name: of.axial - stiff.segments[name].axial for name, of in forces.segments.items()}
+    return replace(forces, slip=moved)

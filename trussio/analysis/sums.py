@@ -19,22 +19,22 @@ from trussio.analysis.assembly import Answer
 from trussio.analysis.bearings import reactions
 from trussio.analysis.recovery import Cases, recover
 from trussio.analysis.redundants import Redundants, closed, parted
-from trussio.analysis.signs import refuse_slack
 from trussio.analysis.spans import Released
 from trussio.analysis.stations import handed
 from trussio.analysis.structure import longer_of, members_of, patterns_of
 from trussio.analysis.tendons import greatest, least
-from trussio.model.tendon import LEAST, jacking_force, loads_of
+from trussio.model.loading import LEAST
+from trussio.model.tendon import jacking_force, loads_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Collection, Iterator, Mapping, Sequence
 
     from trussio.analysis.arrays import Floats
     from trussio.analysis.locked import Locked
     from trussio.analysis.structure import Structure
     from trussio.model.forces import RunForces
     from trussio.model.loading import RunId
-    from trussio.model.truss import JointId
+    from trussio.model.truss import JointId, SegmentId
 
     Factors = Mapping[RunId, float]
 
@@ -50,18 +50,29 @@ class Sums(NamedTuple):
 
 
 class Told(NamedTuple):
-    """Runs on one structure: `factors` (r, c) of its columns."""
+    """Runs on one structure: `factors` (r, c) of its columns; `slack` gives by run the segments that are slack."""
 
     at: Structure
     runs: list[RunId]
     sums: Sums
     factors: Floats
+    slack: Mapping[RunId, Mapping[SegmentId, float]]
 
     def pushes_up(self) -> Iterator[tuple[RunId, dict[JointId, float]]]:
         """What bearings and shores push upwards in each run."""
         names = [bearing.name for bearing in self.at.made.held.all]
         for run, row in zip(self.runs, self.factors, strict=True):
             yield run, dict(zip(names, (self.sums.reactions[:, 1] @ row).tolist(), strict=True))
+
+    def each(self) -> Iterator[Told]:
+        """Every run by itself."""
+        for run, row in zip(self.runs, self.factors, strict=True):
+            yield self._replace(runs=[run], factors=row[None])
+
+    def without(self, runs: Collection[RunId]) -> Told:
+        """The same without some runs."""
+        kept = [number for number, run in enumerate(self.runs) if run not in runs]
+        return self._replace(runs=[self.runs[number] for number in kept], factors=self.factors[kept])
 
 
 class _Put(NamedTuple):
@@ -82,10 +93,7 @@ def told_by(
     runs: Mapping[RunId, Factors],
     shares: Mapping[str, float],
 ) -> Told:
-    """Some runs on a structure. `shares` names the tendons that take part, with the share of their stated force.
-
-    Raises CannotAnalyseError `tendon-slack` where a tendon would have to push.
-    """
+    """Some runs on a structure. `shares` gives the tendons that take part, each with its share of its force."""
     wanted = {case for by in runs.values() for case, factor in by.items() if factor}
     tensing = [
         case for case in cases if any(load.tendon in shares for load in loads_of(at.truss.loads.cases[case]))
@@ -102,10 +110,7 @@ def told_by(
         if run.endswith(LEAST):
             for case, column in sums.lacks.items():
                 factors[row, column] = by.get(case, 0.0)
-    for (run, by), given in zip(runs.items(), factors, strict=True):
-        if any(by.get(case) for case in tensing):
-            refuse_slack(run, {name: (legs @ given).tolist() for name, legs in sums.legs.items()})
-    return Told(at=at, runs=list(runs), sums=sums, factors=factors)
+    return Told(at=at, runs=list(runs), sums=sums, factors=factors, slack={})
 
 
 def records(told: Sequence[Told]) -> dict[RunId, RunForces]:
@@ -137,9 +142,9 @@ def _records(group: list[Told]) -> dict[RunId, RunForces]:
     made = recover(at.truss, at.made.ideal, at.made.shape, held=at.made.held.all, cases=cases, factors=factors)
     found = dict(zip([run for one in group for run in one.runs], made, strict=True))
     for one in group:
-        for run, by in zip(one.runs, one.factors, strict=True) if one.sums.legs else ():
+        for run, by in zip(one.runs, one.factors, strict=True) if one.sums.legs or one.slack else ():
             legs = {name: tuple((forces @ by + 0.0).tolist()) for name, forces in one.sums.legs.items()}
-            found[run] = replace(found[run], tendons=legs)
+            found[run] = replace(found[run], tendons=legs, slack=one.slack.get(run, {}))
     return found
 
 

@@ -10,18 +10,20 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from trussio.analysis.giving import settle
 from trussio.analysis.locked import go_on, leave, nothing, part_with
 from trussio.analysis.structure import bears, numbers, structure_of
 from trussio.analysis.tendons import greatest
 from trussio.errors import CannotAnalyseError, Fault
 from trussio.model.history import after, beginning
-from trussio.model.staging import Add, Jack, PutOn, Release, Remove, Replace, Shore, TakeOff, Tension
+from trussio.model.staging import NOW, Add, Jack, PutOn, Release, Remove, Replace, Shore, TakeOff, Tension
 from trussio.model.tendon import jacking_force, loads_of, stressing
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator, Mapping
 
     from trussio.analysis.arrays import Floats
+    from trussio.analysis.giving import Followed
     from trussio.analysis.structure import Structure
     from trussio.model.history import Moment
     from trussio.model.loading import RunId
@@ -34,16 +36,27 @@ LIFTS = 1e-9
 
 
 class Work:
-    """The truss while it is worked on: what is there, and what is locked in under each of some cases."""
+    """The truss while it is worked on: what is there, and what is locked in under each of some cases.
 
-    def __init__(self, truss: Truss, idealisation: Idealisation, cases: list[RunId]) -> None:
-        self.truss, self.idealisation, self.cases = truss, idealisation, cases
+    What carries one way is settled for the run that is `followed`; where none is, everything carries both ways.
+    """
+
+    def __init__(
+        self,
+        truss: Truss,
+        idealisation: Idealisation,
+        cases: list[RunId],
+        *,
+        followed: Followed | None = None,
+        known: dict[tuple[object, ...], Structure] | None = None,
+    ) -> None:
+        self.truss, self.idealisation, self.cases, self.followed = truss, idealisation, cases, followed
         self.moment: Moment = beginning(truss)
         self.locked = nothing(truss, len(cases) + 1)
         self.tensing = stressing(truss.loads)
         self._numbers = numbers(truss).joints
         self._jacked: dict[JointId, float] = {}
-        self._known: dict[tuple[object, ...], Structure] = {}
+        self._known = {} if known is None else known
         self._resting = True
 
     def stages(self) -> Iterator[Stage]:
@@ -58,7 +71,8 @@ class Work:
                 self._rest()
             except CannotAnalyseError as error:
                 raise _of_stage(error, stage, number) from None
-            self.refuse_lifting(self._pushes(), f"/stages/{number}", f'stage "{stage.id}"')
+            if self.followed is None or self.followed.run.endswith(f"/{NOW}"):
+                self.refuse_lifting(self._pushes(), f"/stages/{number}", f'stage "{stage.id}"')
             yield stage
 
     @property
@@ -167,6 +181,9 @@ class Work:
         part_with(self.locked, at, free)
         jacked = {self._numbers[joint]: by for joint, by in self._jacked.items()}
         go_on(self.locked, at, on=self.on, jacked=jacked, loose=loose)
+        if self.followed is not None:
+            tight = [name for name in self.locked.legs if name not in loose]
+            settle(self.locked, at, self.followed, self.on, tight)
         self._resting = True
 
     def _leave(self) -> None:

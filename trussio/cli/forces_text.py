@@ -29,6 +29,7 @@ def forces_text(truss: Truss, results: Results) -> str:
         blocks.append(f"Rests on {len(results.rests_on)} unconfirmed assumptions: {', '.join(results.rests_on)}")
     if not results.runs:
         blocks.append("No run was calculated: the document has no load case, or every one of them was stopped.")
+    blocks += [f"NOT EVALUATED: {why}" for why in results.not_evaluated.values()]
     for run, forces in results.runs.items():
         blocks += ["", *_run(truss, str(run), forces)]
     return "\n".join([*blocks, "", LIMITS]) + "\n"

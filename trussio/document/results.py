@@ -26,6 +26,7 @@ two = pair("two numbers", computed)
 pointers = each(pointer, "a list of JSON Pointers")
 codes = each(text, "a list of codes")
 BY_SEGMENT = by_id(SegmentId, computed, rule=SEGMENT_ID)
+REASONS = by_id(RunId, text, rule=RUN_ID)
 TENDONS = by_id(str, each(computed, "a list of one number or more", least=1))
 
 
@@ -76,6 +77,7 @@ def results(fields: Fields) -> Results:
         rests_on=fields.need("rests_on", pointers),
         runs=fields.need("runs", by_id(RunId, record(run_forces), rule=RUN_ID)),
         despite=fields.default("despite", codes, ()),
+        not_evaluated=fields.default("not_evaluated", REASONS, {}),
     )
 
 
@@ -102,9 +104,10 @@ def encode_results(results: Results) -> Object:
         "state": results.state,
         "rests_on": list(results.rests_on),
         "despite": list(results.despite),
+        "not_evaluated": {str(run): why for run, why in results.not_evaluated.items()},
         "runs": {run: _run(forces) for run, forces in results.runs.items()},
     }
-    return entry_with_defaults(fields, {"despite": []}, "", frozenset())
+    return entry_with_defaults(fields, {"despite": [], "not_evaluated": {}}, "", frozenset())
 
 
 def _run(run: RunForces) -> Object:

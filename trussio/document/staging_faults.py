@@ -8,6 +8,7 @@ from trussio.document.bearings import check_bearing
 from trussio.document.coherence import refer
 from trussio.document.positions import escaped
 from trussio.model.chronology import troubles
+from trussio.model.loading import LEAST
 from trussio.model.staging import (
     NOW,
     Add,
@@ -20,7 +21,7 @@ from trussio.model.staging import (
     TakeOff,
     Tension,
 )
-from trussio.model.tendon import LEAST, TendonLoad
+from trussio.model.tendon import TendonLoad
 from trussio.model.truss import Support
 
 if TYPE_CHECKING:

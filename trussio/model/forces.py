@@ -72,7 +72,7 @@ class Results:
     """Results of a truss. `model` is the digest of the document they belong to.
 
     `rests_on` points at the unconfirmed assumptions; `despite` lists the codes of the stops that were
-    overridden, empty where there were none.
+    overridden, empty where there were none. `not_evaluated` tells why a run has no forces: nothing balances it.
     """
 
     model: str
@@ -81,6 +81,7 @@ class Results:
     rests_on: tuple[str, ...]
     runs: Mapping[RunId, RunForces]
     despite: tuple[str, ...] = ()
+    not_evaluated: Mapping[RunId, str] = field(default_factory=dict)
 
 
 def of_structure(truss: Truss, forces: RunForces) -> bool:

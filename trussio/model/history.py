@@ -11,6 +11,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
 from trussio.model.loading import (
+    LEAST,
     JointLoad,
     LineLoad,
     Longer,
@@ -32,7 +33,7 @@ from trussio.model.staging import (
     TakeOff,
     Tension,
 )
-from trussio.model.tendon import LEAST, TendonLoad, loses, stressing
+from trussio.model.tendon import TendonLoad, loses, stressing
 from trussio.model.truss import Support
 
 if TYPE_CHECKING:

@@ -8,7 +8,7 @@ else in base units. Every case and every combination is a *run*, and their ids s
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Literal, NewType, TypeAlias
+from typing import TYPE_CHECKING, Final, Literal, NewType, TypeAlias
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from trussio.model.truss import Direction, JointId, MemberId, Notes, Role
 
 RunId = NewType("RunId", str)
+LEAST: Final = " (least)"
+"""What the name of a run ends with that holds the tendons with their least force (see `tendon`)."""
 CaseKind = Literal["dead", "snow", "roof-live", "live", "wind", "post-tension", "imposed", "other"]
 
 

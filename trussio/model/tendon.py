@@ -19,9 +19,6 @@ if TYPE_CHECKING:
     from trussio.model.loading import LoadCase, Loads, RunId
     from trussio.model.truss import End, JointId, MemberId, Notes, Truss
 
-LEAST: Final = " (least)"
-"""What the name of a run ends with that holds the tendons with their least force."""
-
 FRICTION: Final = 0.24
 """Loss per radian turned: strand on dry steel outside the section, EN 1992-1-1 table 5.1 (from memory)."""
 SLIP: Final = 0.0

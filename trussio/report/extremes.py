@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from trussio.drawing.quantities import force_letter, force_scale
+from trussio.model.loading import LEAST
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -43,7 +44,7 @@ def acting_runs(truss: Truss, results: Results) -> tuple[RunId, ...]:
     acting = [*combinations, *(run for run, case in cases.items() if case.kind == "dead")] or [*cases]
     if not combinations:
         acting = [*cases]
-    staged = [run for run in results.runs if "/" in run or run.endswith(" (least)")]
+    staged = [run for run in results.runs if "/" in run or run.endswith(LEAST)]
     return tuple(run for run in (*acting, *staged) if run in results.runs)
 
 

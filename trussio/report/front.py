@@ -35,8 +35,8 @@ BRIEF_LIMITS = (
     "Plane truss, linear elastic; no slip, sway out of plane, creep, fire, earthquake. The engineer decides."
 )
 CONDITION = "Condition of the wood (decay, splits, broken parts) beyond what the document holds."
-DANGEROUS = frozenset({"parts"})
-"""Findings that are a danger if the roof stands as the model says: parts severed from the rest."""
+DANGEROUS = frozenset({"parts", "severed", "missing"})
+"""Findings that are a danger if the roof stands as the model says: parts severed from the rest, sticks gone."""
 TOLD_ELSEWHERE = frozenset({"unconfirmed", "not-evaluated"})
 """Findings whose matter has an entry or a line of its own."""
 
@@ -123,7 +123,11 @@ def _other_open(assessment: Assessment) -> list[str]:
     if assessment.results is None:
         lines.append("Forces, reactions and movements: not calculated.")
     else:
-        left = [run for run in assessment.truss.loads.runs if run not in assessment.results.runs]
+        reasons = assessment.results.not_evaluated
+        lines += [f"Forces {why}" for why in reasons.values()]
+        left = [
+            run for run in assessment.truss.loads.runs if run not in assessment.results.runs and run not in reasons
+        ]
         lines += [f"Forces in {counted(len(left), 'run')}: {', '.join(left)}."] if left else []
     if assessment.check_record is None:
         lines.append("The recheck by a second method.")

@@ -13,7 +13,7 @@ from math import hypot, inf
 from typing import TYPE_CHECKING, Final
 
 from trussio.model.check import Check, Subject
-from trussio.model.loading import RunId
+from trussio.model.loading import LEAST, RunId
 from trussio.timber.bench import Bench, Conditions, State, carried
 from trussio.timber.joints import ends_at, force_on_joint
 from trussio.timber.review_connections import CONNECTIONS, connection_checks, connection_review, joined
@@ -28,7 +28,6 @@ if TYPE_CHECKING:
     from trussio.model.truss import JointId, MemberId, SegmentId, Truss
     from trussio.timber.joints import End
 
-LEAST: Final = " (least)"
 PERMANENT: Final = frozenset(("dead", "post-tension"))
 DURATION: Final = "NDS-2018 2.3.2, EN 1995-1-1 2.3.1.2"
 TIMELESS: Final = (
