@@ -29,7 +29,7 @@ def test_a_reaction_that_is_off_by_one_per_cent_is_asked_about(known: Known, axi
     assert made.results is not None
     assert made.findings is not None
     forces = made.results.runs[known.run]
-    off = replace(forces.reactions[JointId("B0")], **({"y": 3030.0} if axis == "up" else {"x": -2272.5}))
+    off = forces.reactions[JointId("B0")]._replace(**({"y": 3030.0} if axis == "up" else {"x": -2272.5}))
     spoilt = {known.run: replace(forces, reactions={**forces.reactions, JointId("B0"): off})}
     (finding,) = sums(known.truss, made.applied, spoilt)
     assert (finding.code, finding.where, axis in finding.says) == ("sums-disagree", ("/loads/cases/P",), True)

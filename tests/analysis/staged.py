@@ -92,5 +92,5 @@ def summed(*runs: RunForces) -> RunForces:
 
 def without_peaks(run: RunForces) -> RunForces:
     """A run with its peaks as zero and nothing but segments, to be held against a sum."""
-    segments = {name: replace(s, moment_peak=0.0) for name, s in run.segments.items()}
+    segments = {name: s._replace(moment_peak=0.0) for name, s in run.segments.items()}
     return RunForces(segments=segments, joints={}, reactions={})

@@ -9,10 +9,13 @@ import sys
 
 import pytest
 
-from tests.bench.test_solving import figures
+from tests.bench.test_solving import LOADING, figures
 
-LIMIT, BOTH_BOUNDS = 0.025, 0.045
-"""Seconds; the second where the loss of the tendon makes two runs of nearly each."""
+LIMIT, BOTH_BOUNDS = 0.55, 0.8
+"""Parts of the time that loading numpy takes, the second where the loss of the tendon makes two runs of most.
+
+Stated aim of the first: 25 ms where loading numpy takes about 55; the rest is for a machine that has other work.
+"""
 PROGRAM = """
 import time
 from dataclasses import replace
@@ -64,6 +67,10 @@ def test_all_runs_of_six_stages_and_twelve_combinations(
     loss: str, limit: float, capsys: pytest.CaptureFixture[str]
 ) -> None:
     taken, runs = figures(PROGRAM.replace("LOSS", loss))
+    (loading,) = figures(LOADING)
     with capsys.disabled():
-        sys.stdout.write(f"\n{runs:.0f} runs of 40 joints over 6 stages: {taken * 1e3:.1f} ms\n")
-    assert taken <= limit
+        sys.stdout.write(
+            f"\n{runs:.0f} runs of 40 joints over 6 stages: {taken * 1e3:.1f} ms, "
+            f"{taken / loading:.2f} x loading numpy ({loading * 1e3:.1f} ms)\n"
+        )
+    assert taken <= limit * loading

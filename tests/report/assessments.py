@@ -220,7 +220,7 @@ def bending(assessment: Assessment) -> Assessment:
 
 
 def _bent(forces: SegmentForces, at: int) -> SegmentForces:
-    return replace(forces, moment_peak=-6000.0 * at, moment_peak_at=45.0)
+    return forces._replace(moment_peak=-6000.0 * at, moment_peak_at=45.0)
 
 
 def troubled() -> Assessment:

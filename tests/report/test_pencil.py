@@ -53,7 +53,7 @@ def test_a_wrong_chord_force_shows() -> None:
     applied, forces = of(roof)
     wrong = replace(
         forces,
-        segments={name: replace(one, axial=1.01 * one.axial) for name, one in forces.segments.items()},
+        segments={name: one._replace(axial=1.01 * one.axial) for name, one in forces.segments.items()},
     )
     found = midspan_section(roof, applied, wrong)
     assert found is not None

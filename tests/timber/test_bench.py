@@ -30,7 +30,7 @@ FORCES = SegmentForces(
 def test_the_worst_end_of_every_force_counts() -> None:
     ply = ply_forces(FORCES, 2, 1.0, 1.0)
     assert (ply.least, ply.greatest, ply.moment, ply.shear) == (-80.0, 20.0, 350.0, 25.0)
-    turned = replace(FORCES, axial_ends=(40.0, -160.0), shear=(50.0, -20.0), moment=(300.0, -700.0))
+    turned = FORCES._replace(axial_ends=(40.0, -160.0), shear=(50.0, -20.0), moment=(300.0, -700.0))
     assert ply_forces(turned, 2, 1.0, 1.0) == ply
 
 

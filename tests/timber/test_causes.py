@@ -199,7 +199,7 @@ def test_a_web_that_buckles() -> None:
 
 def bent_at_its_end(force: float) -> SegmentForces:
     """A chord that bends most at its second joint."""
-    return replace(axial(force), moment=(0.0, 24000.0), moment_peak=24000.0, moment_peak_at=96.0)
+    return axial(force)._replace(moment=(0.0, 24000.0), moment_peak=24000.0, moment_peak_at=96.0)
 
 
 def test_a_web_that_pushes_on_the_chord() -> None:
@@ -211,7 +211,7 @@ def test_a_web_that_pushes_on_the_chord() -> None:
     )
     pulled = told(facts(drifted(), {"D+S": {**forces, STRUT: axial(2000.0)}}, BOTTOM, "D+S"))
     assert "pushing-web" not in pulled
-    middle = replace(bent_at_its_end(9000.0), moment=(0.0, 1000.0), moment_peak_at=40.0)
+    middle = bent_at_its_end(9000.0)._replace(moment=(0.0, 1000.0), moment_peak_at=40.0)
     between = told(facts(drifted(), {"D+S": {BOTTOM: middle, STRUT: axial(-2000.0)}}, BOTTOM, "D+S"))
     assert "pushing-web" not in between
 
@@ -230,7 +230,7 @@ def spliced(*, kinked: bool = False) -> Truss:
 
 
 def test_a_splice_beside_where_the_chord_bends() -> None:
-    peak = replace(axial(9000.0, moment=24000.0), moment_peak_at=76.0)
+    peak = axial(9000.0, moment=24000.0)._replace(moment_peak_at=76.0)
     said = told(facts(spliced(), {"D+S": {BOTTOM: peak}}, BOTTOM, "D+S"))
     assert said["splice"] == (
         "At B1 beside it the chord is spliced and passes no moment on in the model; it bends most 20 in. from "
@@ -247,7 +247,7 @@ def test_a_ply_that_is_cut_on_the_segment(at: str | float, says: str) -> None:
     roof = drifted(chord=Section(width=2.625, depth=9.5, plies=2, gap=2.625))
     cut = replace(roof.members[MemberId("bottom")], butts=(Butt(ply=1, at=place),))
     roof = replace(roof, members={**roof.members, MemberId("bottom"): cut})
-    peak = replace(axial(18000.0, moment=48000.0), moment_peak_at=76.0)
+    peak = axial(18000.0, moment=48000.0)._replace(moment_peak_at=76.0)
     said = told(facts(roof, {"D+S": {BOTTOM: peak}}, BOTTOM, "D+S", what="tension with"))
     if says:
         assert said["splice"] == f"Ply 1 is cut on it, {says} from where it bends most, with 4 ft-k."

@@ -188,17 +188,13 @@ def _cut(among: Sticks, name: MemberId, whole: Patch) -> Iterator[Patch]:
     """A load along a stick cut at its joints, so that each part lies on one segment."""
     if not whole.start < whole.end:
         return
-    rise = (whole.at_end - whole.at_start) / (whole.end - whole.start)
-    for index, (first, last) in enumerate(pairwise(among.places[name])):
-        start, end = max(first, whole.start), min(last, whole.end)
+    case, _, begins, ends, at_start, at_end, direction, plan = whole
+    rise = (at_end - at_start) / (ends - begins)
+    for segment, (first, last) in enumerate(pairwise(among.places[name]), start=among.first[name]):
+        start, end = max(first, begins), min(last, ends)
         if start < end:
-            yield whole._replace(
-                segment=among.first[name] + index,
-                start=start - first,
-                end=end - first,
-                at_start=whole.at_start + rise * (start - whole.start),
-                at_end=whole.at_end + rise * (end - whole.end),
-            )
+            values = at_start + rise * (start - begins), at_end + rise * (end - ends)
+            yield Patch(case, segment, start - first, end - first, *values, direction, plan)
 
 
 def _stated(truss: Truss, name: MemberId, what: str, where: str) -> float:

@@ -61,14 +61,7 @@ def recover(
 
 def _segments(names: list[SegmentId], figures: list[list[float]]) -> dict[SegmentId, SegmentForces]:
     return {
-        name: SegmentForces(
-            axial=row[0],
-            axial_ends=(row[1], row[2]),
-            shear=(row[3], row[4]),
-            moment=(row[5], row[6]),
-            moment_peak=row[7],
-            moment_peak_at=row[8],
-        )
+        name: SegmentForces(row[0], (row[1], row[2]), (row[3], row[4]), (row[5], row[6]), row[7], row[8])
         for name, row in zip(names, figures, strict=True)
     }
 

@@ -25,7 +25,6 @@ from trussio.model.tendon import stressing
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping
 
-    from trussio.analysis.structure import Structure
     from trussio.analysis.sums import Told
     from trussio.model.forces import RunForces
     from trussio.model.loading import RunId
@@ -72,14 +71,11 @@ def _forces(truss: Truss, idealisation: Idealisation, chosen: Mapping[RunId, Fac
     used = {case for factors in chosen.values() for case, factor in factors.items() if factor}
     used |= _put_on(truss) if staged else set()
     cases = [case for case in truss.loads.cases if case in used]
-    one_by_one = gives_way(truss)
-    if one_by_one:
-        told = _each_followed(truss, idealisation, cases, staged)
-    else:
-        told = _by_stages(Work(truss, idealisation, cases), staged) if staged else []
+    one_by_one, work = gives_way(truss), Work(truss, idealisation, cases)
+    told = _each_followed(work, staged) if one_by_one else _by_stages(work, staged)
     errors: dict[RunId, CannotAnalyseError] = {}
     if bare:
-        at_once = _at_once(Work(truss, idealisation, cases), bare, errors, one_by_one=one_by_one)
+        at_once = _at_once(work, bare, errors, one_by_one=one_by_one)
         told += [one for one in at_once if one.runs]
     found: Open = {**records(told), **errors}
     return {run: found[run] for run in chosen}
@@ -92,17 +88,13 @@ def _put_on(truss: Truss) -> set[RunId]:
     return cases | {case for name in names for case in stressing(truss.loads).get(name, ())}
 
 
-def _each_followed(
-    truss: Truss, idealisation: Idealisation, cases: list[RunId], runs: Mapping[RunId, Factors]
-) -> list[Told]:
+def _each_followed(work: Work, runs: Mapping[RunId, Factors]) -> list[Told]:
     """Runs after stages, each by itself; structures are put together once for all of them."""
     found = []
-    known: dict[tuple[object, ...], Structure] = {}
     for run, factors in runs.items():
-        on = _on_after(truss, run)
-        by = [*(factors.get(case, 0.0) if case in on else 1.0 for case in cases), 1.0]
-        followed = Followed(run, np.array(by))
-        found += _by_stages(Work(truss, idealisation, cases, followed=followed, known=known), {run: factors})
+        on = _on_after(work.truss, run)
+        by = [*(factors.get(case, 0.0) if case in on else 1.0 for case in work.cases), 1.0]
+        found += _by_stages(work.following(Followed(run, np.array(by))), {run: factors})
     return found
 
 
@@ -120,9 +112,9 @@ def _on_after(truss: Truss, run: RunId) -> set[RunId]:
 
 def _by_stages(work: Work, runs: Mapping[RunId, Factors]) -> list[Told]:
     """Runs after stages."""
-    found = []
+    found: list[Told] = []
     left = dict(runs)
-    for number, stage in enumerate(work.stages()):
+    for number, stage in enumerate(work.stages() if runs else ()):
         own = {run: left.pop(run) for run in runs if run.startswith(f"{stage.id}/")}
         if own:
             told = _after_stage(work, own)

@@ -46,9 +46,7 @@ class Work:
         truss: Truss,
         idealisation: Idealisation,
         cases: list[RunId],
-        *,
         followed: Followed | None = None,
-        known: dict[tuple[object, ...], Structure] | None = None,
     ) -> None:
         self.truss, self.idealisation, self.cases, self.followed = truss, idealisation, cases, followed
         self.moment: Moment = beginning(truss)
@@ -56,8 +54,14 @@ class Work:
         self.tensing = stressing(truss.loads)
         self._numbers = numbers(truss).joints
         self._jacked: dict[JointId, float] = {}
-        self._known = {} if known is None else known
+        self._known: dict[tuple[object, ...], Structure] = {}
         self._resting = True
+
+    def following(self, followed: Followed) -> Work:
+        """The same work from its beginning, with one run followed; structures are put together once for both."""
+        made = Work(self.truss, self.idealisation, self.cases, followed)
+        made._known = self._known
+        return made
 
     def stages(self) -> Iterator[Stage]:
         """Do stage after stage, and give each when everything has come to rest.

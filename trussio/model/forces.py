@@ -7,7 +7,7 @@ Reactions act on the truss, in global x and y, turning counter-clockwise. Base u
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -18,8 +18,7 @@ if TYPE_CHECKING:
 Pair = tuple[float, float]
 
 
-@dataclass(frozen=True, kw_only=True)
-class SegmentForces:
+class SegmentForces(NamedTuple):
     """Forces of one segment in one run.
 
     `axial` is the component along the joint-to-joint line, averaged over that line. The pairs are at the first
@@ -35,8 +34,7 @@ class SegmentForces:
     moment_peak_at: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class JointMovement:
+class JointMovement(NamedTuple):
     """How a joint moves; `turn` is None where nothing shares the joint's rotation."""
 
     dx: float
@@ -44,8 +42,7 @@ class JointMovement:
     turn: float | None = None
 
 
-@dataclass(frozen=True, kw_only=True)
-class Reaction:
+class Reaction(NamedTuple):
     """What a support does to the truss."""
 
     x: float

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import hypot
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -24,8 +24,7 @@ ONE_LINE = 1e-4
 """Two segments lie on one line when the sine of the angle between them is below this (drawings are rounded)."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Rotation:
+class Rotation(NamedTuple):
     """An unknown turn: that of a joint, or where `member` is given of that stick at the joint."""
 
     joint: JointId

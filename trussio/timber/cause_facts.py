@@ -138,9 +138,9 @@ class Facts:
         forces, segment = self.forces, self.segment
         if forces is None or segment is None:
             return None
-        straight = replace(forces, moment=(0.0, 0.0), moment_peak=0.0)
+        straight = forces._replace(moment=(0.0, 0.0), moment_peak=0.0)
         first, last = forces.axial_ends
-        bent = replace(forces, axial=forces.axial * TRACE, axial_ends=(first * TRACE, last * TRACE))
+        bent = forces._replace(axial=forces.axial * TRACE, axial_ends=(first * TRACE, last * TRACE))
         return Alone(axial=self._ratio_of(segment, straight), bending=self._ratio_of(segment, bent))
 
     def _ratio_of(self, segment: Segment, forces: SegmentForces) -> float:
