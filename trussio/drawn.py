@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
-from trussio.document.basis import read_basis
+from trussio.document.basis import check_made, read_basis
 from trussio.document.decode import read_truss
 from trussio.document.encode import digest_of_truss, write_truss
 from trussio.drawing.answers import NO_ANSWERS, read_answers
@@ -90,6 +90,8 @@ def _read(loaded: Loaded, options: DrawingOptions, before: tuple[Change, ...]) -
     for truss, placement in zip(reading.trusses, reading.placements, strict=True):
         source = truss.source and replace(truss.source, changes=(*before, *truss.source.changes))
         told = replace(truss, source=source)
+        if basis is not None:
+            check_made(told, basis)
         opened.append(
             Opened(
                 name=loaded.name,

@@ -173,3 +173,24 @@ def test_a_fault_of_trussio_itself_is_exit_70_without_traceback(
     assert ran.code == 70
     assert "fault of trussio" in ran.err
     assert "Traceback" not in ran.err
+
+
+def test_a_basis_that_does_not_suit_the_drawing_is_refused_with_the_place(tmp_path: Path) -> None:
+    """The third ply of a chord of two, and a butt beyond its end."""
+    folder = Path(__file__).parent.parent.parent / "samples" / "hall"
+    basis = json.loads((folder / "basis.json").read_text(encoding="utf-8"))
+    for field, value, where, says in (
+        ("ply", 3, "/members/bottom/butts/0/ply", '"bottom" has 2 plies.'),
+        ("at", 9000, "/members/bottom/butts/0/at", "9000"),
+    ):
+        wrong = json.loads(json.dumps(basis))
+        wrong["sticks"]["bottom"]["butts"][0].pop("across")
+        wrong["sticks"]["bottom"]["butts"][0][field] = value
+        path = tmp_path / "basis.json"
+        path.write_text(json.dumps(wrong), encoding="utf-8")
+        ran = trussio("convert", folder / "hall-truss-2.dxf", tmp_path / "made.json", "--basis", path)
+        assert ran.code == 3
+        assert where in ran.err
+        assert says in ran.err
+        assert "Traceback" not in ran.err
+        assert not (tmp_path / "made.json").exists()

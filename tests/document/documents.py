@@ -264,6 +264,10 @@ def _loads_on(name: str, member: Object, places: Mapping[str, Place]) -> list[Va
     ]
 
 
+BOTTOM: Object = {"bottom": {"through": ["B0", "B1"]}}
+"""A stick that a basis may name before any drawing is read."""
+
+
 @st.composite
 def basis_documents(draw: DrawFn) -> Object:
     """Bases without a fault."""
@@ -290,6 +294,8 @@ def basis_documents(draw: DrawFn) -> Object:
                 "loads": loads(["B0", "B1"], {}, {}, {}),
                 "site": sites(["B0", "B1"], {}),
                 "surfaces": surfaces(["B0", "B1"], {}),
+                "connections": keyed(connections(BOTTOM, material_ids, ["B0"])),
+                "sticks": st.fixed_dictionaries({"bottom": of_stick("bottom", ["B0", "B1"], material_ids)}),
                 **noted,
             },
         )

@@ -10,7 +10,7 @@ import pytest
 
 from trussio.document.schema import schema_folder
 from trussio.model.acceptance import Acceptance
-from trussio.model.basis import Assignment, Basis
+from trussio.model.basis import AlongStick, Assignment, Basis
 from trussio.model.change import Assumption, Change, Source
 from trussio.model.check import Check, Line
 from trussio.model.check_record import CheckRecord, RunCheck, SegmentCheck
@@ -85,6 +85,7 @@ HEADER = {"": ["format", "version"]}
         (Generated, "parts", "generated", {}),
         (Basis, "basis", "", {**HEADER, "name": []}),
         (Assignment, "basis", "assignment", {}),
+        (AlongStick, "basis", "alongStick", {}),
         (Results, "results", "", HEADER),
         (RunForces, "results", "run", {}),
         (SegmentForces, "results", "segment", {}),

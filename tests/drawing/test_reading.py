@@ -14,7 +14,8 @@ from tests.faulty.sheets import single_lines
 from trussio.drawing.answers import read_answers, write_answers
 from trussio.drawing.reading import Reading, read_drawing
 from trussio.errors import UnreadableError, UsageError
-from trussio.model.basis import Assignment, Basis
+from trussio.model.basis import AlongStick, Assignment, Basis
+from trussio.model.connection import Brace, Butt, Connection, Piece
 from trussio.model.loading import JointLoad, LineLoad, LoadCase, Loads, RunId, Target
 from trussio.model.material import Material, Section
 from trussio.model.truss import Curve, JointId, MaterialId, MemberId, SectionId, Support
@@ -132,6 +133,43 @@ def test_a_load_on_what_is_not_there_is_left_out_and_asked_about() -> None:
     reading = read_drawing(HALL, basis=Basis(name="b", loads=loads))
     assert reading.trusses[0].loads.cases[RunId("D")].loads == ()
     assert [asked.code for asked in reading.questions] == ["load-without-place"]
+
+
+def test_connections_and_what_is_known_along_sticks_come_from_the_basis() -> None:
+    foot = Connection(
+        joint=JointId("B1"),
+        pieces=(Piece(member=MemberId("w1")), Piece(member=MemberId("bottom"))),
+        evidence="seen",
+    )
+    along = AlongStick(braced=(Brace(plane="out", by="ceiling joists", seen=True),), butts=(Butt(ply=1, at=40.0),))
+    basis = Basis(name="b", connections={"foot": foot}, sticks={MemberId("bottom"): along})
+    reading = read_drawing(HALL, basis=basis)
+    (truss,) = reading.trusses
+    assert truss.connections == {"foot": foot}
+    bottom = truss.members[MemberId("bottom")]
+    assert (bottom.braced, bottom.butts, bottom.laminations) == (along.braced, along.butts, None)
+    assert truss.members[MemberId("top")].braced is None
+    assert [asked.code for asked in reading.questions] == []
+    (stated,) = [one for one in truss.assumptions.values() if one.rests_on == "b"]
+    assert stated.touches == ("/members/bottom", "/connections")
+
+
+def test_a_connection_or_stick_that_is_not_there_is_left_out_and_asked_about() -> None:
+    away = Connection(joint=JointId("B99"), pieces=(Piece(member=MemberId("bottom")),))
+    other = Connection(joint=JointId("B1"), pieces=(Piece(member=MemberId("w99")),))
+    basis = Basis(
+        name="b",
+        connections={"away": away, "other": other},
+        sticks={MemberId("tie"): AlongStick(butts=(Butt(ply=1, at=40.0),))},
+    )
+    reading = read_drawing(HALL, basis=basis)
+    assert reading.trusses[0].connections == {}
+    assert [asked.code for asked in reading.questions] == ["connection-without-place"] * 3
+    assert [asked.settle for asked in reading.questions] == [
+        "Correct /sticks/tie in b.",
+        "Correct /connections/away in b.",
+        "Correct /connections/other in b.",
+    ]
 
 
 def test_an_open_question_stands_in_the_truss_as_an_unconfirmed_assumption() -> None:

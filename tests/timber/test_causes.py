@@ -19,7 +19,8 @@ from trussio.model.truss import Joint, JointId, MemberId, Support
 from trussio.timber.bench import Conditions
 from trussio.timber.cause import RULES, causes
 from trussio.timber.cause_facts import Facts, lean
-from trussio.timber.review import bench_of, checks_of, urgency
+from trussio.timber.review import bench_of, checks_of
+from trussio.timber.working import urgency
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -253,6 +254,21 @@ def test_a_ply_that_is_cut_on_the_segment(at: str | float, says: str) -> None:
         assert said["splice"] == f"Ply 1 is cut on it, {says} from where it bends most, with 4 ft-k."
     else:
         assert "splice" not in said
+
+
+def test_what_is_left_at_a_butt_is_told_where_it_governs() -> None:
+    """One ply of two runs through: DF-L No.1, Ft' 675 x 1.15 x 1.1 over 24.94 in2 is 21.3 k."""
+    roof = drifted(chord=Section(width=2.625, depth=9.5, plies=2, gap=2.625))
+    cut = replace(roof.members[MemberId("bottom")], butts=(Butt(ply=1, at=66.0),))
+    roof = replace(roof, members={**roof.members, MemberId("bottom"): cut})
+    forces = {"D+S": {BOTTOM: axial(18000.0)}}
+    said = told(facts(roof, forces, BOTTOM, "D+S"))
+    assert said["cut-ply"] == (
+        "At the butt of ply 1 at 66 the section carries 21.3 k (21.3 k by the wood) of its 2 plies' 42.6 k."
+    )
+    assert "cut-ply" not in told(facts(roof, forces, BOTTOM, "D+S", what="tension on"))
+    whole = drifted(chord=Section(width=2.625, depth=9.5, plies=2, gap=2.625))
+    assert "cut-ply" not in told(facts(whole, forces, BOTTOM, "D+S"))
 
 
 def worn(*, left: float) -> Truss:

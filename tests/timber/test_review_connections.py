@@ -314,9 +314,7 @@ def test_the_checks_of_one_connection_are_those_of_the_review() -> None:
     assert checks_of(bench, "/connections/none") == []
 
 
-def test_what_the_review_of_a_connection_does_not_reach_is_open() -> None:
-    [wood] = of(reviewed(with_one(FOOT), {STRUT: axial(300.0)}), "wood")
-    assert wood.verdict == "not evaluated"
+def test_european_classes_are_not_reviewed_by_the_other_code() -> None:
     european = replace(DFL, grade="C24", species="spruce")
     [other] = of(reviewed(with_one(FOOT, truss(material=european)), {STRUT: axial(300.0)}), "fasteners")
     assert "European strength classes" in other.reason

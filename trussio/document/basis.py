@@ -1,7 +1,8 @@
 """The basis, read: what a drawing cannot say.
 
-Sections, materials, supports and loads are those of a truss document. Joints and members are not looked up, since
-only the drawing has them.
+Sections, materials, supports, loads, connections and what is known along sticks are those of a truss document.
+Joints and members are not looked up, since only the drawing has them; once a truss has been read with the basis,
+`check_made` holds what it says of them to that truss.
 """
 
 from __future__ import annotations
@@ -9,23 +10,36 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from trussio.document.bearings import check_bearing, check_movement
-from trussio.document.coherence import check_loads, refer
-from trussio.document.decode import LOADS, MATERIALS, SITE, SUPPORTS, SURFACES, section, sizing
+from trussio.document.coherence import check_loads, check_truss, refer
+from trussio.document.decode import (
+    BRACED,
+    BUTTS,
+    CONNECTIONS,
+    LAMINATIONS,
+    LOADS,
+    MATERIALS,
+    SITE,
+    SUPPORTS,
+    SURFACES,
+    section,
+    sizing,
+)
 from trussio.document.fields import by_id, record
+from trussio.document.ledger import Ledger
 from trussio.document.names import ROLES, material_id, unit_system
 from trussio.document.positions import escaped
 from trussio.document.reading import read_document
 from trussio.document.values import CONTROLS, free, ident, text
-from trussio.model.basis import Assignment, Basis
+from trussio.errors import Fault, UnreadableError
+from trussio.model.basis import AlongStick, Assignment, Basis
 from trussio.model.loading import SupportMovement
-from trussio.model.truss import SectionId
+from trussio.model.truss import MemberId, SectionId
 
 if TYPE_CHECKING:
     from trussio.document.fields import Fields
-    from trussio.document.ledger import Ledger
     from trussio.document.values import IdRule
     from trussio.model.loading import Loads
-    from trussio.model.truss import Role
+    from trussio.model.truss import Role, Truss
 
 
 def read_basis(data: bytes, *, name: str) -> Basis:
@@ -56,6 +70,8 @@ def basis(fields: Fields, name: str) -> Basis:
         loads=fields.get("loads", LOADS),
         site=fields.get("site", SITE),
         surfaces=fields.default("surfaces", SURFACES, {}),
+        connections=fields.default("connections", CONNECTIONS, {}),
+        sticks=fields.default("sticks", STICKS, {}),
         notes=fields.get("notes", free),
     )
 
@@ -71,6 +87,16 @@ def assignments(fields: Fields) -> dict[Role, Assignment]:
     return {role: made for role, made in found.items() if made is not None}
 
 
+def along_stick(fields: Fields) -> AlongStick:
+    """What is known along one stick."""
+    return AlongStick(
+        braced=fields.get("braced", BRACED),
+        butts=fields.get("butts", BUTTS),
+        laminations=fields.get("laminations", LAMINATIONS),
+    )
+
+
+STICKS = by_id(MemberId, record(along_stick))
 LABEL: IdRule = (frozenset(CONTROLS), 64)
 """A label as a drawing writes it, which may hold what no id may."""
 label = ident(SectionId, LABEL)
@@ -100,7 +126,8 @@ def check_basis(basis: Basis, ledger: Ledger) -> None:
 
 def _has_quantities(basis: Basis) -> bool:
     loaded = basis.loads is not None and any(case.loads for case in basis.loads.cases.values())
-    return loaded or bool(basis.sections or basis.materials or basis.site or basis.surfaces)
+    given = (basis.sections, basis.materials, basis.site, basis.surfaces, basis.connections, basis.sticks)
+    return loaded or any(given)
 
 
 def _check_movements(basis: Basis, loads: Loads, ledger: Ledger) -> None:
@@ -109,3 +136,19 @@ def _check_movements(basis: Basis, loads: Loads, ledger: Ledger) -> None:
             if isinstance(load, SupportMovement) and load.support in basis.supports:
                 where = f"/loads/cases/{escaped(name)}/loads/{index}/moves"
                 check_movement(basis.supports[load.support], load.moves, where, ledger)
+
+
+def check_made(truss: Truss, basis: Basis) -> None:
+    """That connections and sticks of a basis suit the truss that was read with it.
+
+    Raises UnreadableError with every fault, placed in the truss document that was to be made.
+    """
+    if not basis.connections and not basis.sticks:
+        return
+    ledger = Ledger()
+    check_truss(truss, ledger)
+    faults = tuple(Fault(where=where, what=what, do=do) for where, _, what, do in ledger.entries)
+    if faults:
+        first = faults[0]
+        told = f"{first.where}: {first.what} ({basis.name} says so of this drawing)"
+        raise UnreadableError("basis-unfit", where=basis.name, what=told, do=first.do, faults=faults)

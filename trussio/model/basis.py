@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from trussio.model.connection import Brace, Butt, Connection, Laminations
     from trussio.model.loading import Loads
     from trussio.model.material import Material, Section, Sizing
     from trussio.model.site import Site, Surface
-    from trussio.model.truss import JointId, MaterialId, Notes, Role, SectionId, Support
+    from trussio.model.truss import JointId, MaterialId, MemberId, Notes, Role, SectionId, Support
     from trussio.units import UnitSystem
 
 
@@ -24,6 +25,15 @@ class Assignment:
 
 
 @dataclass(frozen=True, kw_only=True)
+class AlongStick:
+    """What is known along one stick: what holds it, where single plies are cut, how a curved one was built up."""
+
+    braced: tuple[Brace, ...] | None = None
+    butts: tuple[Butt, ...] | None = None
+    laminations: Laminations | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
 class Basis:
     """What a drawing cannot say.
 
@@ -32,6 +42,7 @@ class Basis:
     which may hold what no id may. `sizing` says how a nominal label without an entry becomes a dressed size.
     `labels` assigns section and material by such a label, `members` by role where the label does not. `loads`
     are those of a truss document, by role or by joint; `site` and `surfaces` are what loads are generated from.
+    `connections` and what is known along `sticks` name joints and members as the reading will.
     `supports` replace the assumed ones. `drawing_unit` is the length that one drawing unit stands for (`in`,
     `mm`), where its header does not say.
     """
@@ -49,4 +60,6 @@ class Basis:
     loads: Loads | None = None
     site: Site | None = None
     surfaces: Mapping[str, Surface] = field(default_factory=dict)
+    connections: Mapping[str, Connection] = field(default_factory=dict)
+    sticks: Mapping[MemberId, AlongStick] = field(default_factory=dict)
     notes: Notes | None = None

@@ -28,6 +28,7 @@ STRENGTH_RULES: Final = (
     "section-lost",
     "too-slender",
     "slenderness",
+    "cut-ply",
     "splice",
     "pushing-web",
     "old-stamp",

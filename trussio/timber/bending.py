@@ -115,6 +115,7 @@ def shear_at_connection_check(
     effective_depth: float,
     distance_from_end: float,
     Fv: Figure,
+    what: str = "shear at a connection",
     of: Subject = SINGLE,
 ) -> Check:
     """Shear where fasteners push across the grain, as a compressed web does on a bottom chord.
@@ -145,7 +146,7 @@ def shear_at_connection_check(
     formula = "2/3 Fv' b de (de/d)^2" if near else "2/3 Fv' b de"
     clause = "NDS-2018 3.4.3.3(a)" if near else "NDS-2018 3.4.3.3(b)"
     return set_against(
-        what="shear at a connection",
+        what=what,
         clause=clause,
         demand=shown("V", force, "lbf"),
         capacity=derived("Vr'", capacity, "lbf", formula, clause, *steps),

@@ -3,11 +3,14 @@
 Terms: plies whose butts lie within *reach* of each other are cut in one section; the reach is the length of the
 fasteners on one side of the butt, and without them the whole segment. The connection across gives no more than the
 cut ply itself; compression crosses a butt only where it was found tight (up to 0.75 Fc*), else by the fasteners.
-Inches, lbf. Source: NDS-2018 3.8.1, 3.6.3, 3.10.1, 11.3; the sum over plies is an own derivation.
+Bending stays with the plies that run through: what each part takes of the axial force is as much of its capacity,
+and the share of bending is added to that. Inches, lbf. Source: NDS-2018 3.8.1, 3.6.3, 3.9.1, 3.10.1, 11.3; the sum
+over plies and of both shares is an own derivation.
 """
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import hypot
 from typing import TYPE_CHECKING, Final, NamedTuple
 
@@ -15,24 +18,40 @@ from trussio.errors import UsageError
 from trussio.model.check import Subject
 from trussio.timber.axial import PLATE_SHARE
 from trussio.timber.design_values import adjusted_value
-from trussio.timber.fastened import Crossing, crossings, dowel_value
+from trussio.timber.fastened import crossings, dowel_value
+from trussio.timber.holes import removed_by
 from trussio.timber.joints import End, in_inches, layer_forces, plane_forces, plate_layer, ply_layer
+from trussio.timber.net_section import net_area
 from trussio.timber.review_connections import group_of
 from trussio.timber.segment_checks import FLOOR
 from trussio.timber.stock import INCH, POUND, Stock
-from trussio.timber.working import NOTHING, derived, not_evaluated, set_against, stated
+from trussio.timber.torn import BUCKLES, local_values
+from trussio.timber.working import (
+    NOTHING,
+    OWN,
+    STATICS,
+    derived,
+    interaction,
+    not_evaluated,
+    set_against,
+    stated,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from trussio.model.check import Check, Derivation
     from trussio.model.connection import Butt
+    from trussio.model.forces import SegmentForces
     from trussio.model.truss import Segment
     from trussio.timber.bench import Bench, State
     from trussio.timber.joints import Layer
 
-BENDING: Final = "bending at the butt is not part of this check"
+AT_BUTT: Final = " at the butt of ply"
+ALL_CUT: Final = "no ply runs through here to carry the bending: enter how far apart the butts stand"
 ACROSS: Final = "enter what brings the cut ply's force past its butt"
+MISSED: Final = 0.01
+"""Part of the greatest moment within which end moments and shears must give it."""
 OTHER_CODE: Final = "butts of European strength classes are not part of this review"
 
 
@@ -64,13 +83,13 @@ def butt_checks(bench: Bench, segment: Segment) -> list[Check]:
         of = Subject(element=segment.id, grade=stock.name)
         clause = "EN 1995-1-1 6.1"
         return [
-            not_evaluated(what=f"section {_name(cut)}", clause=clause, of=of, reason=OTHER_CODE) for cut in here
+            not_evaluated(what=f"section{_name(cut)}", clause=clause, of=of, reason=OTHER_CODE) for cut in here
         ]
     return [
         check
         for cut in here
         for state in bench.states
-        for check in _section(bench, segment, stock, (cut, cuts), state)
+        for check in _section(bench, segment, stock, (cut, cuts, cut.at - start), state)
     ]
 
 
@@ -91,30 +110,52 @@ def _reach(butt: Butt, otherwise: float) -> float:
 
 
 def _name(cut: Cut) -> str:
-    return f"at the butt of ply {cut.butt.ply} at {cut.at:g}"
+    return f"{AT_BUTT} {cut.butt.ply} at {cut.at:g}"
 
 
 def _section(
-    bench: Bench, segment: Segment, stock: Stock, at: tuple[Cut, Sequence[Cut]], state: State
+    bench: Bench, segment: Segment, stock: Stock, at: tuple[Cut, Sequence[Cut], float], state: State
 ) -> list[Check]:
-    cut, cuts = at
-    forces = bench.forces(state.run, segment.id)
-    pound = POUND[bench.truss.units]
+    """`at` is the cut, all cuts of its stick, and how far along the segment it lies."""
+    cut, cuts, at_segment = at
+    forces, pound = bench.forces(state.run, segment.id), POUND[bench.truss.units]
     greatest = max(forces.axial, *forces.axial_ends) * pound
     least = min(forces.axial, *forces.axial_ends) * pound
     near = [other for other in cuts if abs(other.at - cut.at) < max(other.reach, cut.reach) or other is cut]
     broken = {other.butt.ply: other for other in (*near, cut)}
-    remarks = [BENDING, *stock.remarks]
+    remarks = [*stock.remarks]
     if len(broken) > 1:
         plies = ", ".join(str(ply) for ply in sorted(broken))
         remarks.append(f"butts of plies {plies} lie so near that all of them are cut in one section")
     of = Subject(segment.id, state.run, stock.name, tuple(remarks))
+    moment = abs(moment_at(forces, at_segment, bench.lengths[segment.id].panel)) * pound * INCH[bench.truss.units]
     checks = []
-    if greatest > FLOOR:
-        checks.append(_carried(bench, (segment, stock, state), (cut, broken), greatest, of))
-    if least < -FLOOR:
-        checks.append(_carried(bench, (segment, stock, state), (cut, broken), least, of))
+    for force in ([greatest] if greatest > FLOOR else []) + ([least] if least < -FLOOR else []):
+        carried = _carried(bench, (segment, stock, state), (cut, broken), force, of)
+        checks.append(carried)
+        if moment > FLOOR:
+            checks.append(_with_bending(bench, (stock, state), len(broken), carried, moment))
     return checks
+
+
+def moment_at(forces: SegmentForces, at: float, length: float) -> float:
+    """The moment at a distance along a segment, from those at its ends and the shears there.
+
+    Exact where the load along it is even or grows evenly; where that misses the greatest moment, as beside a load
+    at one point, the greatest is returned.
+    """
+
+    def by_ends(place: float) -> float:
+        t = place / length
+        m, v = forces.moment, forces.shear
+        return (
+            m[0] * (1 - 3 * t**2 + 2 * t**3)
+            + m[1] * (3 * t**2 - 2 * t**3)
+            + length * (v[0] * (t - 2 * t**2 + t**3) + v[1] * (t**3 - t**2))
+        )
+
+    peak = forces.moment_peak
+    return by_ends(at) if abs(by_ends(forces.moment_peak_at) - peak) <= MISSED * abs(peak) else peak
 
 
 def _carried(
@@ -133,27 +174,83 @@ def _carried(
     sizes = sorted((stock.breadth, stock.depth))
     F = adjusted_value(stock.values, symbol, use=bench.use(state), thickness=sizes[0], width=sizes[1])
     ply = derived("ply", F.value * stock.breadth * stock.depth, "lbf", f"{symbol}' b d", clause, F)
-    unbroken = max(0, stock.plies - len(broken))
-    total, steps, lacking = unbroken * ply.value, [ply], ""
+    total, steps, lacking = 0.0, [ply], ""
+    for number in range(1, stock.plies + 1):
+        if number not in broken:
+            wood = _pierced(bench, stock, (ply, F), [other.butt for other in broken.values()], number)
+            total += wood.value
+            steps += [] if wood is ply else [wood]
     for other in broken.values():
         if force < 0 and other.butt.tight:
             total += PLATE_SHARE * ply.value
             continue
         try:
             Z = _across(bench, segment, other.butt, state, 1.0 if force > 0 else -1.0)
+            own = _pierced(bench, stock, (ply, F), [other.butt], other.butt.ply)
         except UsageError as fault:
             lacking = str(fault)
             continue
-        total += min(Z.value, ply.value)
-        steps.append(Z)
+        brought = min(Z.value, own.value)
+        total += brought
+        brings = f"Z', at most the net section of ply {other.butt.ply}"
+        steps.append(derived(f"across {other.butt.ply}", brought, "lbf", brings, "", Z, own, source=OWN))
+    unbroken = max(0, stock.plies - len(broken))
     formula = f"{unbroken} unbroken plies and what the connections across give"
-    capacity = derived("carried", total, "lbf", formula, clause, *steps, source="own derivation")
+    capacity = derived("carried", total, "lbf", formula, clause, *steps, source=OWN)
     demand = stated("force", abs(force), "lbf", "statics")
-    what = f"{sense} {_name(cut)}"
+    what = f"{sense}{_name(cut)}"
     if lacking and abs(force) > total:
         alone = f"what is known carries {total:.0f} lbf; " + lacking
         return not_evaluated(what=what, clause=clause, of=of, demand=demand, unit="lbf", reason=alone)
     return set_against(what=what, clause=clause, demand=demand, capacity=capacity, unit="lbf", of=of)
+
+
+def _pierced(
+    bench: Bench, stock: Stock, at: tuple[Derivation, Derivation], butts: Sequence[Butt], number: int
+) -> Derivation:
+    """What one ply carries where fasteners across a butt go through it, the whole ply where none do."""
+    ply, F = at
+    removed = [
+        removed_by(group_of(bench, across.fasteners, wet_when_made=False), across.fasteners, bench, stock)
+        for butt in butts
+        if (across := butt.across) is not None and across.fasteners is not None
+        if any(piece.member is not None and piece.ply == number for piece in across.pieces)
+    ]
+    most = max(removed, key=lambda taken: taken.value, default=NOTHING)
+    if not most.value:
+        return ply
+    area = net_area(stated("A", stock.breadth * stock.depth, "in2", STATICS), {"holes": most})
+    return derived(f"ply {number}", F.value * area.value, "lbf", "F' A_net", "NDS-2018 3.1.2", F, area)
+
+
+def _with_bending(bench: Bench, on: tuple[Stock, State], cut: int, carried: Check, moment: float) -> Check:
+    """What the section carries along the grain, and the bending of the plies that run through, together.
+
+    `cut` is the number of plies that are cut there.
+    """
+    stock, state = on
+    what, clause = carried.what.replace(AT_BUTT, f" with bending{AT_BUTT}"), "NDS-2018 3.9.1"
+    plies = max(0, stock.plies - cut)
+    demand = stated("M", moment, "in-lbf", "statics")
+    if not plies:
+        return not_evaluated(
+            what=what, clause=clause, of=carried.subject, demand=demand, unit="in-lbf", reason=ALL_CUT
+        )
+    sizes = sorted((stock.breadth, stock.depth))
+    Fb = adjusted_value(
+        stock.values, "Fb", use=bench.use(state), thickness=sizes[0], width=sizes[1], flat=stock.flat
+    )
+    modulus = derived(
+        "S", plies * stock.breadth * stock.depth**2 / 6, "in3", f"{plies} b d^2 / 6", "", source=STATICS
+    )
+    fb = derived("fb", moment / modulus.value, "psi", "M / S", "", demand, modulus, source=STATICS)
+    if carried.ratio is None:
+        alone = f"{carried.reason}; bending alone takes it to {fb.value / Fb.value:.2f}"
+        return replace(carried, what=what, reason=alone)
+    axial = derived("axial share", carried.ratio, "", "force / carried", "", carried.derivation, source=OWN)
+    total = carried.ratio + fb.value / Fb.value
+    ratio = derived("at the butt", total, "", "axial share + fb/Fb*", clause, axial, fb, Fb, source=OWN)
+    return interaction(what=what, clause=clause, ratio=ratio, of=carried.subject)
 
 
 def _across(bench: Bench, segment: Segment, butt: Butt, state: State, sense: float) -> Derivation:
@@ -175,19 +272,26 @@ def _across(bench: Bench, segment: Segment, butt: Butt, state: State, sense: flo
     single = [layer._replace(plies=1) for layer in layers]
     forces = layer_forces(single, {segment.member: unit}, closing)
     found = [
-        _per_unit(single, crossing, dowel_value(single, crossing, group, bench.durations[state.kinds]).Z)
+        _per_unit(hypot(*crossing.force), dowel_value(single, crossing, group, bench.durations[state.kinds]).Z)
         for crossing in crossings(single, forces, plane_forces(forces))
         if hypot(*crossing.force) > FLOOR
     ]
+    hole = None if across.fasteners.hole is None else across.fasteners.hole * INCH[bench.truss.units]
+    for layer, own in zip(single, forces, strict=True):
+        if layer.grain is None and sense < 0:
+            raise UsageError("plate-compressed", where=f"ply {butt.ply}", what=f"{BUCKLES}.", do=f"{ACROSS}.")
+        for local in local_values(bench, layer, own, group, state, hole=hole):
+            if local.value is None:
+                raise UsageError("value-missing", where=local.what, what="open:", do=f"{local.reason}.")
+            found.append(_per_unit(local.force, local.value))
     return min(found, key=lambda value: value.value, default=NOTHING)
 
 
-def _per_unit(layers: Sequence[Layer], crossing: Crossing, Z: Derivation) -> Derivation:
-    """The ply's force at which this plane has its value."""
-    part = hypot(*crossing.force)
+def _per_unit(part: float, Z: Derivation) -> Derivation:
+    """The ply's force at which what takes this part of it has its value."""
     if abs(part - 1.0) < FLOOR:
         return Z
-    return derived("Z' of the ply", Z.value / part, "lbf", f"Z' / {part:.3g}, {len(layers)} pieces", "", Z)
+    return derived("Z' of the ply", Z.value / part, "lbf", f"the least, over its share {part:.3g}", "", Z)
 
 
 def _direction(bench: Bench, segment: Segment) -> tuple[float, float]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from trussio.model.standing import Cause
-from trussio.timber.cause_chords import next_to_splice, pushing_web
+from trussio.timber.cause_chords import cut_ply, next_to_splice, pushing_web
 from trussio.timber.cause_loads import (
     load_case,
     over_by_dead_load,
@@ -39,6 +39,7 @@ RULES: Final[tuple[tuple[str, Callable[[Facts], str]], ...]] = (
     ("axial-or-bending", axial_or_bending),
     ("pushing-web", pushing_web),
     ("splice", next_to_splice),
+    ("cut-ply", cut_ply),
     ("buckles", no_bound),
     ("slenderness", slenderness_decides),
     ("strength", strength_decides),

@@ -9,9 +9,13 @@ from __future__ import annotations
 from math import hypot
 from typing import TYPE_CHECKING, Final
 
+from trussio.model.check import ratio_words
+from trussio.timber.butts import AT_BUTT
 from trussio.timber.cause_loads import SMALL, amount, force_words, moment_words
+from trussio.timber.stock import POUND
 
 if TYPE_CHECKING:
+    from trussio.model.check import Check
     from trussio.model.connection import Butt
     from trussio.model.truss import JointId, Segment
     from trussio.timber.cause_facts import Facts
@@ -66,6 +70,38 @@ def next_to_splice(facts: Facts) -> str:
             off = abs(place - forces.moment_peak_at)
             return f"Ply {butt.ply} is cut on it, {_long(units, off)} from where it bends most, with {moment}."
     return ""
+
+
+def cut_ply(facts: Facts) -> str:
+    """Raised where the section at a butt governs: what its plies and the connection across carry of the force."""
+    check, forces = facts.check, facts.forces
+    if AT_BUTT not in check.what or forces is None or facts.segment is None:
+        return ""
+    carried, ply = facts.figure("carried"), facts.figure("ply")
+    section = facts.truss.section_of(facts.segment.member)
+    if carried is None or ply is None or section is None:
+        return ""
+    across = [line for line in check.derivation.lines if line.symbol.startswith("across ")]
+    brought = sum(line.value for line in across)
+    units, pound = facts.truss.units, POUND[facts.truss.units]
+    told = [f"{amount(units, (carried - brought) / pound)} by the wood"]
+    told += [f"{amount(units, brought / pound)} by what brings cut plies past their butts"] if across else []
+    whole = max(
+        (one.ratio for one in facts.checks if _same_but_whole(one, check)),
+        default=None,
+        key=lambda ratio: ratio or 0.0,
+    )
+    place = check.what.partition(AT_BUTT)[2]
+    uncut = "" if whole is None else f" Uncut it would stand at {ratio_words(whole, interaction=True)}."
+    return (
+        f"At the butt of ply{place} the section carries {amount(units, carried / pound)} ({' and '.join(told)}) "
+        f"of its {section.plies} plies' {amount(units, section.plies * ply / pound)}.{uncut}"
+    )
+
+
+def _same_but_whole(one: Check, check: Check) -> bool:
+    """Whether a check is of the same kind and run on the whole section."""
+    return one.run == check.run and one.what == check.what.partition(AT_BUTT)[0] and one.ratio is not None
 
 
 def bends(facts: Facts) -> bool:

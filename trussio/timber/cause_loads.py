@@ -111,6 +111,6 @@ def uneven_load(facts: Facts) -> str:
 
 
 def _even_force(facts: Facts) -> float | None:
-    if facts.slender or facts.segment is None or facts.even_run is None:
+    if facts.segment is None or facts.even_run is None:
         return None
     return facts.bench.forces(facts.even_run, facts.segment.id).axial

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Final
 
 from trussio.errors import UsageError
 from trussio.model.check import ratio_words
+from trussio.timber.butts import AT_BUTT
 from trussio.timber.reference import historic_grade
 from trussio.timber.stock import STAMP
 from trussio.timber.worn import worn_stretches
@@ -76,7 +77,9 @@ def no_bound(facts: Facts) -> str:
 
 def section_lost(facts: Facts) -> str:
     """Raised where decay, splits or holes leave less than the whole section."""
-    whole, left, unit = facts.figure("A"), facts.figure("A_net"), "in2"
+    whole, left, unit = None, None, "in2"
+    if AT_BUTT not in facts.check.what:  # there the holes are those of one ply
+        whole, left = facts.figure("A"), facts.figure("A_net")
     worn = () if facts.segment is None else worn_stretches(facts.bench, facts.segment)
     if worn and facts.segment is not None:
         section = facts.truss.section_of(facts.segment.member)

@@ -238,7 +238,7 @@ def _distance(name: str) -> UsageError:
     )
 
 
-def _towards_end(layer: Layer, own: Vector) -> bool:
+def towards_end(layer: Layer, own: Vector) -> bool:
     """Whether the fasteners push towards the end of the layer; `own` is what it does to them."""
     if layer.inward is None:
         return False
@@ -248,11 +248,11 @@ def _towards_end(layer: Layer, own: Vector) -> bool:
 
 def _placement(layers: Sequence[Layer], i: int, at: Crossing, group: Group, slim: float) -> Placement:
     layer = layers[i]
-    loaded, other = _edges(layer, at.own[i])
+    loaded, other = edges(layer, at.own[i])
     return Placement(
         angle=angle_between(at.force, layer.grain),
         end=_end(layer),
-        towards_end=_towards_end(layer, at.own[i]),
+        towards_end=towards_end(layer, at.own[i]),
         edge=other,
         loaded_edge=loaded,
         bearing_over_diameter=slim,
@@ -270,7 +270,7 @@ def _end(layer: Layer) -> float:
     return end
 
 
-def _edges(layer: Layer, own: Vector) -> tuple[float, float]:
+def edges(layer: Layer, own: Vector) -> tuple[float, float]:
     """Distances to the edge that the fasteners push towards, and to the other one."""
     piece, grain = layer.piece, layer.grain or (1.0, 0.0)
     upper = piece.edge if piece.upper_edge is None else piece.upper_edge
@@ -300,14 +300,14 @@ def ring_value(layers: Sequence[Layer], at: Crossing, group: Group, CD: Figure, 
         faces = 2 if 0 < i < len(layers) - 1 else 1
         kind = GROUPS[int(species_group(species[i]).value) - 1]
         table = connector_values(name=name, group=kind, faces=faces, thickness=layer.thickness)
-        loaded, other = _edges(layer, at.own[i])
+        loaded, other = edges(layer, at.own[i])
         angle = angle_between(at.force, layer.grain)
         place = connector_geometry(
             name,
             ConnectorPlacement(
                 angle=angle,
                 end=_end(layer),
-                towards_end=_towards_end(layer, at.own[i]),
+                towards_end=towards_end(layer, at.own[i]),
                 edge=other,
                 loaded_edge=loaded,
                 spacing=group.spacing if group.number > 1 else None,

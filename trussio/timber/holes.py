@@ -21,11 +21,11 @@ from trussio.timber.net_section import connector_area, hole_area, net_area, rows
 from trussio.timber.review_connections import group_of
 from trussio.timber.segment_checks import FLOOR
 from trussio.timber.stock import INCH, POUND, Stock
-from trussio.timber.working import STATICS, not_evaluated, stated
+from trussio.timber.working import NOTHING, STATICS, not_evaluated, stated
 
 if TYPE_CHECKING:
     from trussio.model.check import Check, Derivation
-    from trussio.model.connection import Connection
+    from trussio.model.connection import Connection, Fasteners
     from trussio.model.truss import JointId, MemberId, Segment
     from trussio.timber.bench import Bench
     from trussio.timber.fastened import Group
@@ -76,18 +76,26 @@ def removed_at(bench: Bench, name: MemberId, joint: JointId, stock: Stock) -> di
         if not places or (name, joint) not in bench.ends:
             continue
         group = group_of(bench, connection.fasteners, wet_when_made=False)
-        if group.diameter < SMALL:
-            continue
-        across = _in_one_section(bench, connection, name, group)
-        if group.kind in RINGS:
-            inside = any(0 < i < len(connection.pieces) - 1 for i in places)
-            taken = connector_area(ring_name(group), faces=2 if inside else 1, thickness=stock.breadth)
-            found[key] = stated(key, across * taken.value, "in2", f"{across} x {taken.value:.3g} in2")
-            continue
-        hole = connection.fasteners.hole
-        oversize = OVERSIZE if hole is None else hole * INCH[bench.truss.units] - group.diameter
-        found[key] = hole_area(group.diameter, stock.breadth, oversize=oversize, count=across)
+        inside = any(0 < i < len(connection.pieces) - 1 for i in places)
+        count = _in_one_section(bench, connection, name, group)
+        taken = removed_by(group, connection.fasteners, bench, stock, count=count, faces=2 if inside else 1)
+        if taken.value:
+            found[key] = taken
     return found
+
+
+def removed_by(
+    group: Group, fasteners: Fasteners, bench: Bench, stock: Stock, *, count: int | None = None, faces: int = 1
+) -> Derivation:
+    """The wood (in2) that a group takes from one section of a ply; every row where `count` is None."""
+    if group.diameter < SMALL:
+        return NOTHING
+    across = group.rows if count is None else count
+    if group.kind in RINGS:
+        taken = connector_area(ring_name(group), faces=faces, thickness=stock.breadth)
+        return stated("A_rings", across * taken.value, "in2", f"{across} x {taken.value:.3g} in2")
+    oversize = OVERSIZE if fasteners.hole is None else fasteners.hole * INCH[bench.truss.units] - group.diameter
+    return hole_area(group.diameter, stock.breadth, oversize=oversize, count=across)
 
 
 def _in_one_section(bench: Bench, connection: Connection, name: MemberId, group: Group) -> int:

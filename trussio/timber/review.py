@@ -9,7 +9,7 @@ Source: NDS-2018 for US values, EN 1995-1-1 for European strength classes, as ma
 
 from __future__ import annotations
 
-from math import hypot, inf
+from math import hypot
 from typing import TYPE_CHECKING, Final
 
 from trussio.model.check import Check, Subject
@@ -19,7 +19,7 @@ from trussio.timber.joints import ends_at, force_on_joint
 from trussio.timber.review_connections import CONNECTIONS, connection_checks, connection_review, joined
 from trussio.timber.review_members import member_checks, segment_review
 from trussio.timber.stock import POUND
-from trussio.timber.working import NOTHING, not_evaluated
+from trussio.timber.working import NOTHING, not_evaluated, urgency
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -83,13 +83,6 @@ def governing(checks: tuple[Check, ...]) -> tuple[Check, ...]:
             seen.add(key)
             kept.append(check)
     return tuple(kept)
-
-
-def urgency(check: Check) -> tuple[int, float, str, str, str]:
-    """Sorts over 1 first, then what is open, then the rest, each worst first."""
-    ratio = -inf if check.ratio is None else check.ratio
-    rank = 1 if check.ratio is None else (0 if ratio > 1 else 2)
-    return rank, -ratio if check.ratio is not None else 0.0, check.element, check.run or "", check.what
 
 
 def _states(truss: Truss, results: Results) -> tuple[list[State], list[Check]]:

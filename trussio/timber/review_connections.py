@@ -28,9 +28,10 @@ from trussio.timber.joints import (
     plane_forces,
 )
 from trussio.timber.review_seats import butt_check, us_stock, wall_check
+from trussio.timber.review_wood import Around, wood_checks
 from trussio.timber.segment_checks import FLOOR
 from trussio.timber.stock import INCH, POUND, PSI, Stock
-from trussio.timber.working import NOTHING, derived, not_evaluated
+from trussio.timber.working import NOTHING, derived, not_evaluated, urgency
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -44,7 +45,6 @@ CLAUSE: Final = "NDS-2018 11.3, 12.3"
 UNKNOWN: Final = "nobody knows what fastens this joint: open it, or detect the metal, and enter the fasteners"
 DETAIL: Final = "a seat or notch is in the document; its checks are open in this review"
 INFERRED: Final = "the fasteners are inferred and not seen"
-WOOD: Final = "wood round the fasteners (net section, rows, group) and shear at the joint are open"
 
 
 def connection_checks(bench: Bench) -> list[Check]:
@@ -149,12 +149,12 @@ def _fastened(bench: Bench, name: str, connection: Connection, joint: JointId) -
         group = group_of(bench, fasteners, wet_when_made=bool(connection.wet_when_made))
         if len(layers) == 1:
             return [_open(bench, name, "fasteners", "one piece alone holds nothing: name the others")]
-        checks: list[Check] = []
-        for state in bench.states:
-            checks += _in_state(bench, name, connection, ends, (layers, group, state))
+        hole = None if fasteners.hole is None else fasteners.hole * INCH[bench.truss.units]
+        alone = sum(one.joint == joint for one in bench.truss.connections.values()) == 1
+        around = Around(joint, layers, ends, group, hole, alone)
+        return [check for state in bench.states for check in _in_state(bench, name, connection, around, state)]
     except UsageError as fault:
         return [_open(bench, name, "fasteners", str(fault))]
-    return [*checks, _open(bench, name, "wood round the fasteners", WOOD)]
 
 
 def group_of(bench: Bench, one: Fasteners, *, wet_when_made: bool) -> Group:
@@ -188,11 +188,11 @@ def _in_state(
     bench: Bench,
     name: str,
     connection: Connection,
-    ends: Mapping[MemberId, Sequence[End]],
-    at: tuple[tuple[Layer, ...], Group, State],
+    around: Around,
+    state: State,
 ) -> list[Check]:
-    """The fasteners under one run: the worst plane of the worst way in which the force may close."""
-    layers, group, state = at
+    """Fasteners and the pieces round them under one run: the worst of the ways in which the force may close."""
+    layers, group, ends = around.layers, around.group, around.ends
     brought = {stick: force_on_joint(bench, state.run, found) for stick, found in ends.items()}
     of = Subject(f"{CONNECTIONS}{name}", state.run, _grade(bench, ends), _remarks(bench, connection))
     readings = _readings(bench, layers, connection)
@@ -209,13 +209,19 @@ def _in_state(
                     worst = check
         if worst is not None:
             checks.append(worst)
-    return checks
+    wood: dict[str, Check] = {}
+    for closing in closers(layers, connection.into):
+        for check in wood_checks(bench, around, layer_forces(layers, brought, closing), state, of):
+            known = wood.get(check.what)
+            if known is None or urgency(check) < urgency(known):
+                wood[check.what] = check
+    return [*checks, *wood.values()]
 
 
 Reading = tuple[str, str, "Callable[[Crossing, Group, State], Value]"]
 
 
-def _readings(bench: Bench, layers: tuple[Layer, ...], connection: Connection) -> list[Reading]:
+def _readings(bench: Bench, layers: Sequence[Layer], connection: Connection) -> list[Reading]:
     """What may hold here: the fasteners, or for rings that nobody saw the bolts alone and the rings."""
 
     def bolts(at: Crossing, group: Group, state: State) -> Value:

@@ -13,7 +13,8 @@ from trussio.timber.cause import causes
 from trussio.timber.cause_facts import Facts
 from trussio.timber.limits import SLENDERNESS, limits
 from trussio.timber.needs import needs
-from trussio.timber.review import all_checks, bench_of, governing, urgency
+from trussio.timber.review import all_checks, bench_of, governing
+from trussio.timber.working import urgency
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

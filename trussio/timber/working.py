@@ -164,3 +164,10 @@ def not_evaluated(
         reason=reason,
         remarks=(*of.remarks, *remarks),
     )
+
+
+def urgency(check: Check) -> tuple[int, float, str, str, str]:
+    """Sorts over 1 first, then what is open, then the rest, each worst first."""
+    ratio = -inf if check.ratio is None else check.ratio
+    rank = 1 if check.ratio is None else (0 if ratio > 1 else 2)
+    return rank, -ratio if check.ratio is not None else 0.0, check.element, check.run or "", check.what

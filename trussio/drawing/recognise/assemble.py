@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from trussio.drawing.recognise.doubts import as_answered, crossing_doubts, free_end_doubts
+from trussio.drawing.recognise.joined import fitted_joints
 from trussio.drawing.recognise.site import fitted_site
 from trussio.drawing.recognise.sizing import sized
 from trussio.drawing.recognise.supports import supports_of
@@ -89,18 +90,21 @@ def assembled(
     parts = parts_of(truss, sizes.sizes, basis, units)
     supports, standing, about = supports_of(truss, basis, found.symbols, found.reach, answers)
     fitted = fitted_site(basis, parts.joints, parts.members)
-    assumed = enumerate([*standing, *parts.assumptions, *fitted.assumptions], start=1)
+    joined_up = fitted_joints(basis, parts.joints, parts.members)
+    stated = (*parts.assumptions, *fitted.assumptions, *joined_up.assumptions)
+    assumed = enumerate([*standing, *stated], start=1)
     document = Truss(
         title=basis.title if basis is not None and basis.title else origin.name.rsplit(".", 1)[0],
         units=units,
         joints=parts.joints,
-        members=parts.members,
+        members=dict(joined_up.members),
         supports=supports,
         sections=parts.sections,
         materials={} if basis is None else dict(basis.materials),
         loads=parts.loads,
         site=fitted.site,
         surfaces=dict(fitted.surfaces),
+        connections=dict(joined_up.connections),
         assumptions={f"a{number}": assumption for number, assumption in assumed},
         source=Source(
             drawing=origin.name,
@@ -115,7 +119,15 @@ def assembled(
         heel=truss.heel,
         box=truss.frame.box,
         changes=(*changes, *ends, *crossings),
-        questions=(*questions, *tails, *joined, *about, *parts.questions, *fitted.questions),
+        questions=(
+            *questions,
+            *tails,
+            *joined,
+            *about,
+            *parts.questions,
+            *fitted.questions,
+            *joined_up.questions,
+        ),
     )
 
 

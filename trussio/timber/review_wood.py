@@ -1,0 +1,148 @@
+"""The pieces round the fasteners of a connection under one run: wood torn out, steel plates, shear at the joint.
+
+A stick that runs through is sheared where the others push across its grain: by the shear that it has beside the
+joint, and where other connections stand at the same joint also by all that this one brings across it, since what
+one pushes the next may take up. Inches, lbf.
+Source: NDS-2018 3.4.3.3 and Appendix E, as marked by the parts; that all of a push may be shear is an own reading.
+"""
+
+from __future__ import annotations
+
+from math import cos, hypot, radians, sin
+from typing import TYPE_CHECKING, Final, NamedTuple
+
+from trussio.errors import UsageError
+from trussio.timber.bending import shear_at_connection_check
+from trussio.timber.design_values import adjusted_value
+from trussio.timber.fastened import edges
+from trussio.timber.joints import angle_between
+from trussio.timber.segment_checks import FLOOR
+from trussio.timber.stock import INCH, POUND, Stock
+from trussio.timber.torn import BUCKLES, STEEL, local_values
+from trussio.timber.working import STATICS, derived, not_evaluated, set_against
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping, Sequence
+
+    from trussio.model.check import Check, Subject
+    from trussio.model.truss import JointId, MemberId
+    from trussio.timber.bench import Bench, State
+    from trussio.timber.fastened import Group
+    from trussio.timber.joints import End, Layer, Vector
+
+LITTLE: Final = 0.02
+"""Part of a layer's force across the grain of a stick that ends here, below which it is none."""
+CROSSES: Final = "as if all that this connection brings across the grain were shear of the stick"
+
+
+class Around(NamedTuple):
+    """A connection at a joint: its layers, fasteners and measured hole (in), and whether no other stands there."""
+
+    joint: JointId
+    layers: Sequence[Layer]
+    ends: Mapping[MemberId, Sequence[End]]
+    group: Group
+    hole: float | None
+    alone: bool
+
+
+def wood_checks(bench: Bench, at: Around, forces: Sequence[Vector], state: State, of: Subject) -> Iterator[Check]:
+    """Every check of the pieces for the force that each layer has on the fasteners."""
+    pulled = _pulled(at.layers, forces)
+    for layer, own in zip(at.layers, forces, strict=True):
+        if hypot(*own) <= FLOOR:
+            continue
+        if layer.grain is None and not pulled:
+            demand = derived("force", hypot(*own), "lbf", "what the plate takes", "", source=STATICS)
+            what = "buckling of the steel plate"
+            yield not_evaluated(what=what, clause=STEEL, of=of, demand=demand, unit="lbf", reason=BUCKLES)
+            continue
+        for local in local_values(bench, layer, own, at.group, state, hole=at.hole):
+            demand = derived(
+                "force", local.force, "lbf", "force of the piece on its fasteners", "", source=STATICS
+            )
+            if local.value is None:
+                yield not_evaluated(
+                    what=local.what, clause=local.clause, of=of, demand=demand, unit="lbf", reason=local.reason
+                )
+            else:
+                yield set_against(
+                    what=local.what, clause=local.clause, demand=demand, capacity=local.value, unit="lbf", of=of
+                )
+        if layer.member is not None:
+            yield from _sheared(bench, at, (layer, own), state, of)
+
+
+def _pulled(layers: Sequence[Layer], forces: Sequence[Vector]) -> bool:
+    """Whether the sticks that end here pull on the fasteners more than they push."""
+    along = [
+        own[0] * layer.inward[0] + own[1] * layer.inward[1]
+        for layer, own in zip(layers, forces, strict=True)
+        if layer.member is not None and layer.inward is not None
+    ]
+    return sum(along) > 0
+
+
+def _sheared(bench: Bench, at: Around, on: tuple[Layer, Vector], state: State, of: Subject) -> Iterator[Check]:
+    """Shear of a stick at the joint, by the depth from its loaded edge to the farthest fastener."""
+    layer, own = on
+    if layer.member is None or layer.grain is None or layer.depth is None:
+        return
+    across = abs(own[0] * layer.grain[1] - own[1] * layer.grain[0])
+    if across <= LITTLE * hypot(*own) + FLOOR:
+        return
+    beside = max(abs(bench.forces(state.run, end.segment.id).shear[end.last]) for end in at.ends[layer.member]) * (
+        POUND[bench.truss.units] / layer.plies
+    )
+    force = max(beside, 0.0 if at.alone else across)
+    if force <= FLOOR:
+        return
+    remarks = (*of.remarks, CROSSES) if force > beside else of.remarks
+    what, clause = f"shear at the connection in {layer.name}", "NDS-2018 3.4.3.3"
+    try:
+        stock = bench.stock(layer.member)
+        if not isinstance(stock, Stock):
+            return
+        sizes = sorted((stock.breadth, stock.depth))
+        yield shear_at_connection_check(
+            force=force,
+            width=layer.thickness,
+            depth=layer.depth,
+            effective_depth=min(layer.depth, _effective_depth(at, layer, own)),
+            distance_from_end=_to_end(bench, at, layer),
+            Fv=adjusted_value(stock.values, "Fv", use=bench.use(state), thickness=sizes[0], width=sizes[1]),
+            what=what,
+            of=of._replace(remarks=remarks),
+        )
+    except UsageError as fault:
+        demand = derived("V", force, "lbf", "shear beside the joint, or the push across it", "", source=STATICS)
+        yield not_evaluated(what=what, clause=clause, of=of, demand=demand, unit="lbf", reason=str(fault))
+
+
+def _effective_depth(at: Around, layer: Layer, own: Vector) -> float:
+    """From the loaded edge to the farthest fastener, or the edge of its ring."""
+    ring = (at.group.connector or 0.0) / 2
+    if layer.piece.upper_edge is not None and layer.piece.lower_edge is not None and layer.depth is not None:
+        return layer.depth - edges(layer, own)[1] + ring
+    return edges(layer, own)[0] + _spread(at, layer) + ring  # the nearer edge may be the loaded one
+
+
+def _spread(at: Around, layer: Layer) -> float:
+    """How far the group reaches across the grain of a stick; its rows run along the first stick that ends here."""
+    group = at.group
+    if group.number == 1 or layer.grain is None:
+        return 0.0
+    rows = next((one.grain for one in at.layers if one.inward is not None and one.grain), layer.grain)
+    turn = radians(angle_between(rows, layer.grain))
+    along, over = (group.in_row - 1) * (group.spacing or 0.0), (group.rows - 1) * (group.gauge or 0.0)
+    return along * sin(turn) + over * cos(turn)
+
+
+def _to_end(bench: Bench, at: Around, layer: Layer) -> float:
+    """From the joint to the nearer end of the stick (in)."""
+    if layer.inward is not None or layer.member is None:
+        return layer.piece.end or 0.0
+    through = bench.truss.members[layer.member].through
+    place = through.index(at.joint)
+    panels = [bench.lengths[one.id].panel for one in bench.truss.segments if one.member == layer.member]
+    return min(sum(panels[:place]), sum(panels[place:])) * INCH[bench.truss.units]
