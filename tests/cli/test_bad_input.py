@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 import json
-from typing import TYPE_CHECKING
+from pathlib import Path
 
 import pytest
 
 from tests.cli.running import trussio
 from tests.trusses import PIN, ROLLER, build, stick
 from trussio.document.encode import write_truss
-
-if TYPE_CHECKING:
-    from pathlib import Path
 
 PNG = b"\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR\x00\x00\x00\x01"
 DRAWINGS = {
