@@ -165,7 +165,7 @@ def test_the_moment_at_a_place_is_that_of_an_even_load_and_else_the_greatest() -
         moment_peak_at=48.0,
     )
     assert moment_at(even, 24.0, 96.0) == pytest.approx(480 * 24 - 5 * 24**2)
-    assert moment_at(replace(even, moment_peak=23040.0), 24.0, 96.0) == 23040.0
+    assert moment_at(even._replace(moment_peak=23040.0), 24.0, 96.0) == 23040.0
 
 
 def test_butts_near_each_other_are_one_section_and_said_so() -> None:
