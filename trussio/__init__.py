@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from trussio.audit.rules import audit
     from trussio.calculation import calculate
     from trussio.checking import check
+    from trussio.document.bands import read_bands, write_bands
     from trussio.document.basis import read_basis
     from trussio.document.check_record import write_check_record
     from trussio.document.checks import read_checks, write_checks
@@ -37,6 +38,7 @@ if TYPE_CHECKING:
     from trussio.rechecking import claims, recheck
     from trussio.report.page import page
     from trussio.report.summary import summary
+    from trussio.uncertainty import bands, varied_forces
 
 
 _NAMES = {
@@ -51,6 +53,8 @@ _NAMES = {
     "write_results": "trussio.document.results",
     "read_forces_table": "trussio.document.forces_table",
     "write_check_record": "trussio.document.check_record",
+    "read_bands": "trussio.document.bands",
+    "write_bands": "trussio.document.bands",
     "write_findings": "trussio.document.findings",
     "read_checks": "trussio.document.checks",
     "write_checks": "trussio.document.checks",
@@ -64,6 +68,8 @@ _NAMES = {
     "render": "trussio.drawing.svg",
     "page": "trussio.report.page",
     "summary": "trussio.report.summary",
+    "bands": "trussio.uncertainty",
+    "varied_forces": "trussio.uncertainty",
     "TrussioError": "trussio.errors",
 }
 
@@ -72,12 +78,14 @@ __all__ = [
     "__version__",
     "assess",
     "audit",
+    "bands",
     "calculate",
     "check",
     "claims",
     "digest_of_truss",
     "page",
     "read_answers",
+    "read_bands",
     "read_basis",
     "read_checks",
     "read_drawing",
@@ -89,6 +97,8 @@ __all__ = [
     "sheet",
     "summary",
     "to_units",
+    "varied_forces",
+    "write_bands",
     "write_check_record",
     "write_checks",
     "write_findings",

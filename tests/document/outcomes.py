@@ -183,3 +183,27 @@ checks_documents = objects(
     },
     {},
 )
+shares = st.floats(0, 1) | st.integers(0, 1)
+bands = objects({"low": finite, "likely": finite, "high": finite}, {})
+bands_documents = objects(
+    {
+        "format": just("trussio/bands"),
+        "version": just(1),
+        "model": digests,
+        "idealisation": idealisations,
+        "state": states,
+        "rests_on": some(pointers),
+        "despite": sentences,
+        "tolerance": st.floats(0, 1e300),
+        "stiffness_spread": shares,
+        "samples": st.integers(1, 2**53),
+        "sign_not_certain": some(ids(SEGMENT_ID)),
+        "runs": keyed(
+            keyed(
+                objects({"axial": bands, "moment_size": bands, "tension": shares, "compression": shares}, {}),
+                SEGMENT_ID,
+            )
+        ),
+    },
+    {},
+)

@@ -12,12 +12,14 @@ from jsonschema import Draft202012Validator
 from tests.document.documents import basis_documents, truss_documents
 from tests.document.mutation import mutated
 from tests.document.outcomes import (
+    bands_documents,
     check_record_documents,
     checks_documents,
     findings_documents,
     results_documents,
 )
 from tests.document.small import SMALL, changed
+from trussio.document.bands import bands
 from trussio.document.basis import basis
 from trussio.document.check_record import check_record
 from trussio.document.checks import checks
@@ -41,6 +43,7 @@ READERS: dict[str, tuple[Callable[[Fields], object], Values]] = {
     "trussio/findings": (findings, findings_documents),
     "trussio/recheck": (check_record, check_record_documents),
     "trussio/checks": (checks, checks_documents),
+    "trussio/bands": (bands, bands_documents),
 }
 FORMS = pytest.mark.parametrize("form", READERS)
 

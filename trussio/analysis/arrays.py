@@ -1,7 +1,7 @@
 """Names for the arrays that statics passes about; nothing of this exists when the program runs.
 
-Terms: `Floats` and `Counts` are arrays of float64 and of integers, `Flags` of booleans. The shapes stand where the
-arrays do: m segments, c load cases, n movements.
+Terms: `Floats` and `Counts` are arrays of float64 and of integers, `Flags` of booleans, `Names` of texts. The
+shapes stand where the arrays do: m segments, c load cases, n movements.
 """
 
 from __future__ import annotations
@@ -15,3 +15,4 @@ if TYPE_CHECKING:
     Floats = NDArray[np.float64]
     Counts = NDArray[np.intp]
     Flags = NDArray[np.bool_]
+    Names = NDArray[np.str_]

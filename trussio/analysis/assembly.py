@@ -83,7 +83,7 @@ def assembled(truss: Truss, ideal: Idealised, cases: list[RunId]) -> Assembly:
 
     Raises CannotAnalyseError where a property that counts is missing or a load cannot be evaluated.
     """
-    shape, made = _placed(truss, ideal, cases)
+    shape, made = placed(truss, ideal, cases)
     give, held, among = gives(truss, ideal), bearings(truss, ideal, made.ground), stops(truss, ideal)
     frame = _frame(truss, ideal, shape, held, among)
     gaps, loads, spans = np.zeros((len(shape.chord), 3, len(cases))), made.forces.copy(), []
@@ -112,7 +112,7 @@ def assembled(truss: Truss, ideal: Idealised, cases: list[RunId]) -> Assembly:
     )
 
 
-def _placed(truss: Truss, ideal: Idealised, cases: list[RunId]) -> tuple[Lines, Applied]:
+def placed(truss: Truss, ideal: Idealised, cases: list[RunId]) -> tuple[Lines, Applied]:
     """Where the segments run, and the loads on them."""
     shape = lines(truss)
     made = applied(truss, ideal, shape, cases)

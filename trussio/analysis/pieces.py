@@ -62,7 +62,7 @@ def pieces(shape: Lines, segments: Counts, cuts: Mapping[int, list[float]]) -> P
     of = np.repeat(np.arange(len(segments)), [len(places) - 1 for places in ends])
     sums = rule(CURVED_POINTS if curved else STRAIGHT_POINTS)
     place = start[:, None] + (stop - start)[:, None] * sums.at
-    x, y, cos, sin = _axis(shape, segments[of], place) if curved else _chord(place)
+    x, y, cos, sin = axis(shape, segments[of], place) if curved else chord_line(place)
     return Pieces(
         segments=segments,
         first=first,
@@ -98,12 +98,13 @@ def _bends(shape: Lines, segment: int) -> list[float]:
     return [*upright, *(length * part / parts for part in range(1, parts))]
 
 
-def _chord(place: Floats) -> tuple[Floats, Floats, Floats, Floats]:
+def chord_line(place: Floats) -> tuple[Floats, Floats, Floats, Floats]:
+    """The same of points on chords, which are their own axes."""
     none = np.zeros_like(place)
     return place, none, np.ones_like(place), none
 
 
-def _axis(shape: Lines, segments: Counts, place: Floats) -> tuple[Floats, Floats, Floats, Floats]:
+def axis(shape: Lines, segments: Counts, place: Floats) -> tuple[Floats, Floats, Floats, Floats]:
     """x, y, and cosine and sine of the slant of points on arcs, all (p, q)."""
     half, length = shape.half[segments, None], shape.length[segments, None]
     radius = length / (2 * half)  # negative where the arc bulges towards -y

@@ -43,12 +43,12 @@ def recover(
     basic = cases.basic @ factors.T
     figures = np.zeros((len(factors), len(shape.chord), ROWS))
     for cut, state in cases.spans:
-        figures[:, cut.segments] = _along(shape, cut, state, basic[cut.segments], factors)
+        figures[:, cut.segments] = figures_of(shape, cut, state, basic[cut.segments], factors)
     names = [segment.id for segment in truss.segments]
     movements, pushed = (factors @ cases.movements.T + 0.0).tolist(), cases.reactions @ factors.T + 0.0
     return [
         RunForces(
-            segments=_segments(names, rows),
+            segments=segment_forces(names, rows),
             joints=_joints(truss, ideal, movements[run]),
             reactions={
                 bearing.name: Reaction(x=x, y=y, turn=turn)
@@ -59,7 +59,8 @@ def recover(
     ]
 
 
-def _segments(names: list[SegmentId], figures: list[list[float]]) -> dict[SegmentId, SegmentForces]:
+def segment_forces(names: list[SegmentId], figures: list[list[float]]) -> dict[SegmentId, SegmentForces]:
+    """The records of segments from their figures."""
     return {
         name: SegmentForces(row[0], (row[1], row[2]), (row[3], row[4]), (row[5], row[6]), row[7], row[8])
         for name, row in zip(names, figures, strict=True)
@@ -78,7 +79,7 @@ def _joints(truss: Truss, ideal: Idealised, movements: list[float]) -> dict[Join
     }
 
 
-def _along(shape: Lines, cut: Pieces, state: Released, basic: Floats, factors: Floats) -> Floats:
+def figures_of(shape: Lines, cut: Pieces, state: Released, basic: Floats, factors: Floats) -> Floats:
     """The figures (r, s, 9) of segments of one kind from their basic forces (s, 3, r)."""
     axial, first, last = basic = basic.transpose(1, 2, 0)
     tilt = (last - first) / shape.chord[cut.segments]

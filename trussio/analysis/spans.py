@@ -20,7 +20,7 @@ import numpy as np
 from trussio.analysis.pieces import before, over_segments
 
 if TYPE_CHECKING:
-    from trussio.analysis.arrays import Floats
+    from trussio.analysis.arrays import Flags, Floats, Names
     from trussio.analysis.lines import Lines
     from trussio.analysis.loading import Applied, Patch
     from trussio.analysis.pieces import Pieces
@@ -130,9 +130,17 @@ def _intensities(shape: Lines, cut: Pieces, pairs: list[tuple[Patch, int]]) -> F
     slant_cos, slant_sin = cut.cos[piece], cut.sin[piece]
     size = at_start + (at_end - at_start) * (cut.place[piece] - start) / (end - start)
     plan = np.array([patch.plan for patch, _ in pairs])[:, None]
-    size = np.where(plan, size * np.abs(cos * slant_cos - sin * slant_sin), size)
     kinds = np.array([patch.direction for patch, _ in pairs])[:, None]
+    return np.stack(turned(size, kinds, plan, (cos, sin), (slant_cos, slant_sin)), axis=1)
+
+
+def turned(
+    size: Floats, kinds: Names, plan: Flags, chord: tuple[Floats, Floats], slant: tuple[Floats, Floats]
+) -> tuple[Floats, Floats]:
+    """Loads along and across the chord from their sizes and directions; cosines and sines of chord and slant."""
+    (cos, sin), (slant_cos, slant_sin) = chord, slant
+    size = np.where(plan, size * np.abs(cos * slant_cos - sin * slant_sin), size)
     down, right = kinds == "down", kinds == "right"
     along = np.where(down, -sin, np.where(right, cos, -slant_sin))
     across = np.where(down, -cos, np.where(right, -sin, slant_cos))
-    return np.stack([size * along, size * across], axis=1)
+    return size * along, size * across

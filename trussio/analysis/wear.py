@@ -83,19 +83,30 @@ def _gives(truss: Truss, name: MemberId, worn: Worn) -> tuple[float, float, floa
 
 def deviated(wear: Wear, shape: Lines, cut: Pieces, soft: Floats) -> tuple[Pieces, Floats]:
     """Pieces with their true axes, and their gives (3, p) where section is lost."""
+    off, rise, given = deviations(wear, shape, cut, soft)
+    return displaced(cut, off, rise / shape.length[cut.segments][cut.of, None]), given
+
+
+def deviations(wear: Wear, shape: Lines, cut: Pieces, soft: Floats) -> tuple[Floats, Floats, Floats]:
+    """How far the true axes lie off, their slopes times the length of the segment, both (p, q), and the gives."""
     numbers = cut.segments[cut.of]
-    slope, off, given = np.zeros_like(cut.place), np.zeros_like(cut.place), soft.copy()
+    rise, off, given = np.zeros_like(cut.place), np.zeros_like(cut.place), soft.copy()
     for segment, by in wear.bows.items():
         piece = numbers == segment
         part = cut.place[piece] / shape.length[segment]
         off[piece] = 4.0 * by * part * (1.0 - part)
-        slope[piece] = 4.0 * by * (1.0 - 2.0 * part) / shape.length[segment]
+        rise[piece] = 4.0 * by * (1.0 - 2.0 * part)
     middle = cut.start + cut.length / 2
     for stretch in wear.stretches:
         piece = (numbers == stretch.segment) & (stretch.start < middle) & (middle < stretch.end)
         off[piece] += stretch.shift
         given[:, piece] = np.array(stretch.gives)[:, None]
+    return off, rise, given
+
+
+def displaced(cut: Pieces, off: Floats, slope: Floats) -> Pieces:
+    """Pieces whose axes lie `off` (p, q) towards the side, at a `slope` to what they were."""
     along, across = cut.cos - cut.sin * slope, cut.sin + cut.cos * slope
     size = np.hypot(along, across)
     x, y = cut.x - off * cut.sin, cut.y + off * cut.cos
-    return cut._replace(x=x, y=y, cos=along / size, sin=across / size), given
+    return cut._replace(x=x, y=y, cos=along / size, sin=across / size)

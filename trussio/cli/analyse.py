@@ -1,4 +1,4 @@
-"""Forces, reactions and movements of every run, by direct stiffness.
+"""Forces, reactions and movements of every run, by direct stiffness; or each force as a band.
 
 Text shows forces in kips and ft-kips, or kN and kN-m; `--json` gives the results document in base units.
 """
@@ -9,18 +9,26 @@ from typing import TYPE_CHECKING, Final, TextIO
 
 from trussio.calculation import calculate
 from trussio.cli.forces_text import forces_text
-from trussio.cli.options import add_despite, add_file, add_idealisation, add_json, add_output
+from trussio.cli.options import add_despite, add_file, add_idealisation, add_json, add_output, add_variations
 from trussio.cli.streams import emit, open_one, wants_json
 from trussio.document.results import write_results
+from trussio.late import loaded
 
 if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
+    from collections.abc import Callable
+
+    from trussio.formats import Opened
+    from trussio.model.bands import Bands
+    from trussio.model.forces import Results
 
 EXAMPLES: Final = """\
 examples:
   trussio analyse truss.json                       every run as text
   trussio analyse truss.json --idealisation pinned
   trussio analyse truss.json --json > forces.json  the results document
+  trussio analyse truss.json --survey-tolerance 0.5in --samples 10000
+                                                   each force as a band
 """
 
 
@@ -29,6 +37,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     add_file(parser)
     add_idealisation(parser)
     add_despite(parser)
+    add_variations(parser)
     add_output(parser, kinds=".json for the results document, .txt for text")
     add_json(parser)
 
@@ -36,14 +45,22 @@ def add_arguments(parser: ArgumentParser) -> None:
 def run(args: Namespace, out: TextIO, err: TextIO) -> int:
     """Calculate and show."""
     opened = open_one(args, err)
-    results = calculate(
-        opened.truss,
-        digest=opened.digest,
-        idealisation=args.idealisation or "continuous",
-        state=args.state or "found",
-        despite_stops=args.despite_stops,
-    )
-    if results.despite:
-        err.write(f"Calculated over a stop: {', '.join(results.despite)}. No force here may be relied on.\n")
-    emit(write_results(results) if wants_json(args) else forces_text(opened.truss, results), args, out)
+    found: Results | Bands
+    if any(option is not None for option in (args.survey_tolerance, args.stiffness_spread, args.samples)):
+        bands_asked: Callable[[Namespace, Opened], tuple[Bands, str]] = loaded(
+            "trussio.cli.variations:bands_asked"
+        )
+        found, text = bands_asked(args, opened)
+    else:
+        found = calculate(
+            opened.truss,
+            digest=opened.digest,
+            idealisation=args.idealisation or "continuous",
+            state=args.state or "found",
+            despite_stops=args.despite_stops,
+        )
+        text = write_results(found) if wants_json(args) else forces_text(opened.truss, found)
+    if found.despite:
+        err.write(f"Calculated over a stop: {', '.join(found.despite)}. No force here may be relied on.\n")
+    emit(text, args, out)
     return 0

@@ -74,3 +74,17 @@ def add_force(parser: ArgumentParser) -> None:
 def add_json(parser: ArgumentParser) -> None:
     """The document of the verb instead of text."""
     parser.add_argument("--json", action="store_true", help="the verb's JSON document on stdout")
+
+
+def add_variations(parser: ArgumentParser) -> None:
+    """How far off the survey may be, and by how much sticks differ."""
+    group = parser.add_argument_group("how far off the survey may be")
+    group.add_argument(
+        "--survey-tolerance",
+        metavar="LENGTH",
+        help="joints may lie so far off in x and in y, all alike likely: 0.5in, 12mm, or a number of base units",
+    )
+    group.add_argument(
+        "--stiffness-spread", metavar="PART", help="every stick may be stiffer or softer by so much: 10%% or 0.1"
+    )
+    group.add_argument("--samples", metavar="N", type=int, help="so many variations are calculated (1000)")

@@ -34,6 +34,7 @@ FORMS = {
     "trussio/findings": "a findings document",
     "trussio/recheck": "a check record",
     "trussio/checks": "a checks document",
+    "trussio/bands": "a bands document",
 }
 """Every format, and what a person calls it."""
 

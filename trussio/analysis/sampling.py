@@ -1,0 +1,107 @@
+"""The forces of many variations of a truss: joints within survey tolerance, stiffness of sticks spread.
+
+Where nothing but joints and stiffness changes from one variation to the next they are solved side by side. Where
+each has to find its own way - members that act one way, play, tendons, stages, inclined bearings, stations of a
+pinned truss - each is analysed by itself, which takes some hundred times as long.
+Shapes: m segments, s samples.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import chain
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from trussio.analysis.lines import lines
+from trussio.analysis.recovery import segment_forces
+from trussio.analysis.run import analyse
+from trussio.analysis.side_by_side import Slice, at_once, forces, whole
+from trussio.analysis.sticks import sticks
+from trussio.analysis.varied import on_their_lines, variations, varied
+from trussio.model.forces import RunForces
+from trussio.model.idealised import idealise
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping, Sequence
+
+    from trussio.analysis.varied import Places, Spread, Variation
+    from trussio.model.forces import SegmentForces
+    from trussio.model.idealised import Idealised
+    from trussio.model.loading import RunId
+    from trussio.model.truss import Idealisation, Truss
+
+BY_ITSELF = 64
+
+
+def sampled(
+    truss: Truss, *, idealisation: Idealisation, runs: Sequence[RunId], spread: Spread, samples: int
+) -> Iterator[Slice]:
+    """The forces of so many variations under some runs, a slice at a time; the same every time.
+
+    Raises CannotAnalyseError where a variation is a mechanism or so near to one that no force can be trusted.
+    """
+    ideal = idealise(truss, idealisation)
+    if side_by_side(truss, ideal):
+        every = truss.loads.runs
+        common = whole(truss, ideal, {run: every[run] for run in runs})
+        for variation in variations(truss, spread, samples, at_once(common)):
+            yield forces(common, variation)
+        return
+    for variation in variations(truss, spread, samples, BY_ITSELF):
+        trusses = each(truss, ideal, variation)
+        yield _together([analyse(one, idealisation=idealisation, runs=runs) for one in trusses])
+
+
+def side_by_side(truss: Truss, ideal: Idealised) -> bool:
+    """Whether all variations can be solved at once."""
+    inclined = any(isinstance(hold, tuple) for support in truss.supports.values() for hold in support.holds)
+    own_way = any(member.acts or member.play for member in truss.members.values())
+    return not (truss.tendons or truss.stages or ideal.stations or inclined or own_way)
+
+
+def each(truss: Truss, ideal: Idealised, variation: Variation) -> Iterator[Truss]:
+    """The trusses of some variations, one by one."""
+    before = _places(truss, ideal)
+    for sample in range(variation.moved.shape[2]):
+        shifts = variation.moved[:, :, sample].tolist()
+        joints = {
+            name: replace(joint, x=joint.x + dx, y=joint.y + dy)
+            for (name, joint), (dx, dy) in zip(truss.joints.items(), shifts, strict=True)
+        }
+        joints = on_their_lines(truss, ideal, joints)
+        stiffer = dict(zip(truss.members, variation.stiffer[:, sample].tolist(), strict=True))
+        after = _places(replace(truss, joints=joints), ideal)
+        yield varied(truss, joints, stiffer, before=before, after=after)
+
+
+def run_forces(surveyed: Mapping[RunId, RunForces], part: Slice) -> Iterator[dict[RunId, RunForces]]:
+    """The records of each variation of a slice of the runs `surveyed`: forces of segments alone."""
+    figures = part.figures()
+    for sample in range(part.axial[0].shape[1] if part.axial else 0):
+        yield {
+            run: RunForces(
+                segments=segment_forces(list(forces.segments), rows[..., sample].tolist()), joints={}, reactions={}
+            )
+            for (run, forces), rows in zip(surveyed.items(), figures, strict=True)
+        }
+
+
+def _places(truss: Truss, ideal: Idealised) -> Places:
+    return sticks(truss, ideal, lines(truss)).places
+
+
+def _together(found: Sequence[Mapping[RunId, RunForces]]) -> Slice:
+    """Variations that were analysed one by one as one slice; runs after different stages have other segments."""
+    figures = [
+        np.array([[_row(one) for one in runs[run].segments.values()] for runs in found]).transpose(1, 2, 0)
+        for run in found[0]
+    ]
+    return Slice(axial=[of[:, 0] for of in figures], figures=lambda: figures)
+
+
+def _row(one: SegmentForces) -> list[float]:
+    """The figures of a segment, in the order of `recovery`."""
+    pairs = chain(one.axial_ends, one.shear, one.moment)
+    return [one.axial, *pairs, one.moment_peak, one.moment_peak_at]

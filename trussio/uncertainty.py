@@ -1,0 +1,188 @@
+"""How far the forces of a truss may lie from those calculated: many variations within what a survey can tell.
+
+Joints lie anywhere within the tolerance of where they were surveyed, sticks are stiffer or softer than said, all
+values alike likely and each by itself. What is varied and how stands in `trussio.analysis.varied`.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final, NamedTuple
+
+import numpy as np
+
+from trussio.analysis.sampling import run_forces, sampled
+from trussio.analysis.varied import Spread
+from trussio.calculation import calculate
+from trussio.errors import CannotAnalyseError, UsageError
+from trussio.geometry import segment_length
+from trussio.model.bands import Band, Bands, SegmentBands
+from trussio.state import in_state, of_document
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from trussio.analysis.arrays import Floats
+    from trussio.model.forces import Results, RunForces
+    from trussio.model.loading import RunId
+    from trussio.model.truss import Idealisation, SegmentId, State, Truss
+
+SAMPLES: Final = 1000
+MOST_SAMPLES: Final = 1_000_000
+OUTSIDE: Final = 0.05
+NOTHING: Final = 1e-9
+"""A force of this part of the largest in its run has no sign."""
+ROUNDING: Final = 1e-12
+"""Nor has one that strains the stiffest stick by less than this: rounding does as much."""
+LEAST_LEFT: Final = 0.25
+"""A tolerance of more than this part of a segment leaves nothing of its direction."""
+MOST_SPREAD: Final = 0.9
+HELD: Final = 2**24
+"""So many numbers of all variations are kept at once; more runs take their turn."""
+PEAK: Final = 7
+
+
+class Varied(NamedTuple):
+    """What is to be varied, and the runs of the truss that can be calculated."""
+
+    truss: Truss
+    surveyed: Results
+    spread: Spread
+    samples: int
+
+
+def bands(
+    truss: Truss,
+    *,
+    digest: str,
+    tolerance: float,
+    stiffness: float = 0.0,
+    samples: int = SAMPLES,
+    idealisation: Idealisation = "continuous",
+    state: State = "found",
+    despite_stops: bool = False,
+) -> Bands:
+    """The bands of every run; `tolerance` in the truss's base length, `stiffness` as a part (0.1 is 10 %).
+
+    Raises what `calculate` raises, UsageError where tolerance, spread or samples make no sense, and
+    CannotAnalyseError `near-mechanism` where the truss may be a mechanism within its tolerance.
+    """
+    surveyed = calculate(truss, digest=digest, idealisation=idealisation, state=state, despite_stops=despite_stops)
+    made = in_state(truss, state, idealisation=idealisation)
+    varied = Varied(made.truss, surveyed, Spread(tolerance, stiffness), samples)
+    _refuse(varied)
+    try:
+        runs = _of_runs(varied)
+    except CannotAnalyseError as error:
+        raise of_document(error, made) from None
+    return Bands(
+        model=digest,
+        idealisation=idealisation,
+        state=state,
+        rests_on=surveyed.rests_on,
+        tolerance=tolerance,
+        stiffness=stiffness,
+        samples=samples,
+        runs=runs,
+        despite=surveyed.despite,
+    )
+
+
+def varied_forces(
+    truss: Truss, surveyed: Results, *, tolerance: float, stiffness: float = 0.0, samples: int = SAMPLES
+) -> Iterator[dict[RunId, RunForces]]:
+    """The forces of every run in each variation, one after the other: what checks need to be made many times.
+
+    `surveyed` are the results of the truss in the state that is to be varied. Movements and reactions are left
+    out.
+    """
+    made = in_state(truss, surveyed.state, idealisation=surveyed.idealisation)
+    varied = Varied(made.truss, surveyed, Spread(tolerance, stiffness), samples)
+    _refuse(varied)
+    runs = list(surveyed.runs)
+    for part in sampled(
+        made.truss, idealisation=surveyed.idealisation, runs=runs, spread=varied.spread, samples=samples
+    ):
+        yield from run_forces(surveyed.runs, part)
+
+
+def _refuse(varied: Varied) -> None:
+    """Refuse what makes no sense."""
+    tolerance, stiffness = varied.spread
+    if not 1 <= varied.samples <= MOST_SAMPLES:
+        raise UsageError(
+            "bad-samples",
+            what=f"{varied.samples} variations were asked for.",
+            do=f"Ask for 1 to {MOST_SAMPLES:,}; 10,000 tell what there is to tell.",
+        )
+    if not 0.0 <= stiffness <= MOST_SPREAD:
+        raise UsageError(
+            "bad-spread",
+            what=f"a stiffness spread of {stiffness:.0%} was asked for.",
+            do=f"Give a part between 0 % and {MOST_SPREAD:.0%}; 10 % or 20 % is usual for old timber.",
+        )
+    shortest = min(varied.truss.segments, key=lambda segment: segment_length(varied.truss, segment))
+    length = segment_length(varied.truss, shortest)
+    if not 0.0 <= tolerance <= LEAST_LEFT * length:
+        unit = "in." if varied.truss.units == "us" else "mm"
+        raise UsageError(
+            "bad-tolerance",
+            where=shortest.id,
+            what=f"a survey tolerance of {tolerance:g} {unit} leaves nothing of {shortest.id}, "
+            f"{length:.4g} {unit} long.",
+            do=f"Give 0 to {LEAST_LEFT * length:.3g} {unit}: how far off the survey may be.",
+        )
+
+
+def _of_runs(varied: Varied) -> dict[RunId, dict[SegmentId, SegmentBands]]:
+    """The bands of all runs, of as many at a time as memory is spent on."""
+    runs = list(varied.surveyed.runs)
+    figures = 2 * varied.samples * max((len(run.segments) for run in varied.surveyed.runs.values()), default=1)
+    few = max(1, HELD // figures)
+    found: dict[RunId, dict[SegmentId, SegmentBands]] = {}
+    for start in range(0, len(runs), few):
+        found.update(_of_some(varied, runs[start : start + few]))
+    return found
+
+
+def _of_some(varied: Varied, runs: Sequence[RunId]) -> dict[RunId, dict[SegmentId, SegmentBands]]:
+    """The bands of some runs."""
+    slices = sampled(
+        varied.truss,
+        idealisation=varied.surveyed.idealisation,
+        runs=runs,
+        spread=varied.spread,
+        samples=varied.samples,
+    )
+    parts = [(part.axial, [np.abs(of[:, PEAK]) for of in part.figures()]) for part in slices]
+    found = {}
+    for number, run in enumerate(runs):
+        axial, moment = (np.concatenate([part[which][number] for part in parts], axis=1) for which in (0, 1))
+        names = list(varied.surveyed.runs[run].segments)
+        nothing = max(NOTHING * np.abs(axial).max(initial=0.0), ROUNDING * _stiffest(varied.truss))
+        shares = zip(
+            names,
+            _bands(axial),
+            _bands(moment),
+            (axial > nothing).mean(axis=1).tolist(),
+            (axial < -nothing).mean(axis=1).tolist(),
+            strict=True,
+        )
+        found[run] = {name: SegmentBands(*rest) for name, *rest in shares}
+    return found
+
+
+def _stiffest(truss: Truss) -> float:
+    """The largest E A of all sticks."""
+    pairs = ((truss.section_of(name), truss.material_of(name)) for name in truss.members)
+    return max(
+        (m.E * s.gross_area for s, m in pairs if s is not None and m is not None and m.E and s.gross_area),
+        default=0.0,
+    )
+
+
+def _bands(values: Floats) -> list[Band]:
+    """The band of each row of values (m, s)."""
+    samples = values.shape[1]
+    low = int(OUTSIDE / 2 * samples)
+    places = (low, (samples - 1) // 2, samples - 1 - low)
+    return [Band(*row) for row in np.partition(values, places, axis=1)[:, places].tolist()]
