@@ -53,3 +53,12 @@ def test_the_drawings_are_drawn_the_same_again(tmp_path: Path) -> None:
     main(tmp_path)
     for name in ("hall/hall-truss-2.dxf", "barn/barn-truss-b.dxf", "shed/shed-sketch.dxf"):
         assert (tmp_path / name).read_bytes() == (SAMPLES / name).read_bytes(), name
+
+
+def test_the_repaired_truss_is_analysed_stage_by_stage() -> None:
+    document = SAMPLES / "hall" / "hall-truss-2-repaired.json"
+    ran = trussio("analyse", document)
+    assert ran.code == 0, ran.err
+    assert "\n  sistered: sister put in beside bottom, fasteners of 60.0 k/in. along it at each joint\n" in ran.out
+    assert "\nrun stressed/D+SL (least), after stage stressed\n" in ran.out
+    assert trussio("audit", document).code == 0

@@ -16,7 +16,7 @@ from trussio.calculation import calculate, stopped_runs
 from trussio.checking import check
 from trussio.errors import CannotAnalyseError
 from trussio.model.assessment import Assessment
-from trussio.recheck.applied import applied_forces
+from trussio.recheck.applied import applied_forces, applied_in_stages
 from trussio.rechecking import claims, recheck
 from trussio.sensitivity import with_swings
 from trussio.state import as_ended, in_state, with_condition
@@ -69,6 +69,8 @@ def assess(
             raise
     left_out = stopped_runs(stopped)
     applied = applied_forces(truss, runs=[run for run in truss.loads.runs if run not in left_out])
+    if results is not None and (whole.stages or whole.tendons):
+        applied |= applied_in_stages(whole, results.runs)
     if results is not None:
         findings = with_sums(truss, findings, applied, results.runs)
     findings = with_condition(findings, made)

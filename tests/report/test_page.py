@@ -194,6 +194,7 @@ def test_the_parts_stand_in_their_order() -> None:
         "Open questions",
         "Changes made in reading",
         "Loads",
+        "How it was taken to act",
         "What was entered",
         "Cautions",
         "Limits",

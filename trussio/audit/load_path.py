@@ -13,7 +13,7 @@ from trussio.audit.graph import graph_of, parts_of
 from trussio.audit.unevaluable import targets
 from trussio.audit.wording import joint_pointers, listed, pointer, rounded
 from trussio.model.finding import Finding
-from trussio.model.loading import JointLoad, LineLoad, PointLoad, SelfWeight
+from trussio.model.loading import LEAST, JointLoad, LineLoad, PointLoad, RunId, SelfWeight
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from trussio.audit.subject import Subject
     from trussio.model.finding import Findings
     from trussio.model.forces import RunForces
-    from trussio.model.loading import Load, RunId
+    from trussio.model.loading import Load
     from trussio.model.truss import JointId, Truss
 
     Applied = Mapping[RunId, Mapping[JointId, tuple[float, float]]]
@@ -67,11 +67,13 @@ def sums(truss: Truss, applied: Applied, runs: Mapping[RunId, RunForces]) -> Ite
             size = sum(abs(part) for each in (*loads, *reactions) for part in each)
             size += max((abs(of.axial) for of in forces.segments.values()), default=0.0)
             if abs(load + reaction) > ALLOWED * size:
-                kind = "combinations" if run in truss.loads.combinations else "cases"
+                bare = RunId(run.removesuffix(LEAST))
+                kind = "combinations" if bare in truss.loads.combinations else "cases"
+                where = pointer("stages") if "/" in run else pointer("loads", kind, bare)
                 yield Finding(
                     code="sums-disagree",
                     level="query",
-                    where=(pointer("loads", kind, run),),
+                    where=(where,),
                     says=f"In {run} the loads add up to {rounded(load):,g} {way} and the reactions to "
                     f"{rounded(reaction):,g}: {rounded(load + reaction):,g} is lost on the way.",
                     do="Use no force of this run before it is found where the difference goes.",

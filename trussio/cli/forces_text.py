@@ -5,13 +5,17 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from trussio.drawing.quantities import force_scale, force_text, moment_scale, movement_scale
+from trussio.late import loaded
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
 
     from trussio.drawing.quantities import Scale
     from trussio.model.forces import Results, RunForces
+    from trussio.model.loading import RunId
+    from trussio.model.staging import Stage
     from trussio.model.truss import Truss
+    from trussio.units import UnitSystem
 
 SIGNS: Final = "T tension, C compression; a moment is positive with the local -y face of the stick in tension."
 LIMITS: Final = (
@@ -30,12 +34,16 @@ def forces_text(truss: Truss, results: Results) -> str:
     if not results.runs:
         blocks.append("No run was calculated: the document has no load case, or every one of them was stopped.")
     blocks += [f"NOT EVALUATED: {why}" for why in results.not_evaluated.values()]
+    if truss.stages:
+        blocks += ["", "stages"]
+        done: Callable[[Truss], Iterator[tuple[Stage, str]]] = loaded("trussio.report.work_words:stage_words")
+        blocks += [f"  {stage.id}: {said}" for stage, said in done(truss)]
     for run, forces in results.runs.items():
-        blocks += ["", *_run(truss, str(run), forces)]
+        blocks += ["", *_run(truss, results, run, forces)]
     return "\n".join([*blocks, "", LIMITS]) + "\n"
 
 
-def _run(truss: Truss, run: str, forces: RunForces) -> Iterator[str]:
+def _run(truss: Truss, results: Results, run: RunId, forces: RunForces) -> Iterator[str]:
     segments = forces.segments
     axial = force_scale(truss.units, max((abs(s.axial) for s in segments.values()), default=0.0))
     moment = moment_scale(truss.units, max((abs(s.moment_peak) for s in segments.values()), default=0.0))
@@ -46,10 +54,12 @@ def _run(truss: Truss, run: str, forces: RunForces) -> Iterator[str]:
     for name, s in segments.items():
         moments = "".join(f"{moment.number(value):>12}" for value in (*s.moment, s.moment_peak))
         yield f"  {name:<{wide}}  {force_text(axial, s.axial):>12}{moments}"
-    yield from _ways(truss, axial, forces)
-    for tendon, legs in forces.tendons.items():
-        told = [axial.text(force) for force in dict.fromkeys(legs)]
-        yield f"  tendon {tendon}: {', '.join(told)}{' leg by leg' if len(told) > 1 else ''}"
+    if forces.slack or forces.slip:
+        lines: Callable[[UnitSystem, RunForces, Scale], Iterator[str]] = loaded("trussio.report.ways:run_lines")
+        yield from (f"  {line}" for line in lines(truss.units, forces, axial))
+    if forces.tendons:
+        words: Callable[[Results, RunId, Scale], Iterator[str]] = loaded("trussio.report.ways:tendon_words")
+        yield from (f"  tendon {said}" for said in words(results, run, axial))
     yield from _reactions(axial, moment, forces)
     yield from _movements(truss, forces)
 
@@ -60,16 +70,6 @@ def _when(run: str) -> str:
     if not slash:
         return ""
     return f", after stage {stage}: what is on then" if base.startswith("now") else f", after stage {stage}"
-
-
-def _ways(truss: Truss, axial: Scale, forces: RunForces) -> Iterator[str]:
-    """Segments that carry one way and are slack, and what slip moves."""
-    lengths = movement_scale(truss.units)
-    if forces.slack:
-        yield f"  slack: {', '.join(f'{name} (by {lengths.text(by)})' for name, by in forces.slack.items())}"
-    if forces.slip:
-        name, by = max(forces.slip.items(), key=lambda item: abs(item[1]))
-        yield f"  slip moves the force of {name} most, by {axial.text(by)}"
 
 
 def _reactions(axial: Scale, moment: Scale, forces: RunForces) -> Iterator[str]:

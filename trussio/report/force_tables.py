@@ -6,15 +6,16 @@ from typing import TYPE_CHECKING
 
 from trussio.drawing.lengths import length_text
 from trussio.drawing.quantities import force_letter, moment_scale, movement_scale
+from trussio.model.loading import LEAST, RunId
 from trussio.report.elements import Column, el, table
 from trussio.report.extremes import common_scale
+from trussio.report.ways import legs_text
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
     from trussio.drawing.quantities import Scale
     from trussio.model.forces import Results, RunForces
-    from trussio.model.loading import RunId
     from trussio.model.truss import JointId, SegmentId, Truss
     from trussio.report.elements import Content, Element
 
@@ -119,14 +120,17 @@ def _tendon_table(scale: Scale, results: Results) -> Element:
     columns = [
         Column(head="run", kind="name"),
         Column(head="tendon", kind="words"),
-        Column(head=f"force leg by leg, {scale.unit}"),
+        Column(head=f"greatest force, {scale.unit}"),
+        Column(head=f"least force, {scale.unit}"),
     ]
-    rows = [
-        [str(run), name, ", ".join(scale.number(force) for force in legs)]
-        for run, forces in results.runs.items()
-        for name, legs in forces.tendons.items()
-    ]
-    return table("Tendons: force of each leg from the first anchor on", columns, rows)
+    rows = []
+    for run, forces in results.runs.items():
+        least = results.runs.get(RunId(f"{run}{LEAST}"))
+        for name, legs in forces.tendons.items() if not run.endswith(LEAST) else ():
+            lower = None if least is None else least.tendons.get(name)
+            low = NOT_THERE if lower is None else legs_text(lower, scale)
+            rows.append([str(run), name, legs_text(legs, scale), low])
+    return table("Tendons: force of each leg from the first anchor on, where the legs differ", columns, rows)
 
 
 def movement_tables(truss: Truss, results: Results) -> list[Element]:

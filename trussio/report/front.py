@@ -27,12 +27,13 @@ SECOND_METHOD = (
 )
 NOT_THE_WORST = "How near each is to what it may carry is not evaluated: these are forces, not the worst members."
 LIMITS = (
-    "Plane truss, linear elastic, small movements. Not in it: joint slip, the whole truss buckling sideways, "
-    "creep, fire, earthquake detailing, and everything that the document does not hold. Local codes and the "
-    "engineer in responsible charge decide."
+    "Plane truss, linear elastic but for members that act one way, small movements. Not in it: slip of "
+    "connections where none is stated, the whole truss buckling sideways, creep, fire, earthquake detailing, and "
+    "everything that the document does not hold. Local codes and the engineer in responsible charge decide."
 )
 BRIEF_LIMITS = (
-    "Plane truss, linear elastic; no slip, sway out of plane, creep, fire, earthquake. The engineer decides."
+    "Plane truss, linear elastic; no slip unless stated, sway out of plane, creep, fire, earthquake. The engineer "
+    "decides."
 )
 CONDITION = "Condition of the wood (decay, splits, broken parts) beyond what the document holds."
 DANGEROUS = frozenset({"parts", "severed", "missing"})

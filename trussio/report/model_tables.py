@@ -9,9 +9,10 @@ from trussio.drawing.lengths import length_text
 from trussio.drawing.sheet_model import size_text
 from trussio.report.elements import Column, el, listed, table
 from trussio.report.wording import KINDS, ROLES, factors_words, load_words
+from trussio.report.work_words import stiffness, turning
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from trussio.model.material import Material, Section
     from trussio.model.truss import Member, Truss
@@ -103,7 +104,21 @@ def _shape(truss: Truss, member: Member) -> str:
     if member.fixed:
         ends = {"first": member.through[0], "last": member.through[-1]}
         parts.append(f"fixed at {' and '.join(ends[end] for end in member.fixed)}")
-    return "; ".join(parts) or "straight, ends pinned"
+    return "; ".join([*parts, *_connected(truss, member)]) or "straight, ends pinned"
+
+
+def _connected(truss: Truss, member: Member) -> Iterator[str]:
+    """Which way a stick acts, and how its ends give."""
+    if member.acts is not None:
+        yield f"carries {member.acts} alone"
+    ends = {"first": member.through[0], "last": member.through[-1]}
+    length = "in." if truss.units == "us" else "mm"
+    for end, value in (member.slip or {}).items():
+        yield f"slips by {stiffness(truss.units, value)} at {ends[end]}"
+    for end, value in (member.play or {}).items():
+        yield f"play of {value:g} {length} at {ends[end]}"
+    for end, value in (member.turning or {}).items():
+        yield f"turns by {turning(truss.units, value)} at {ends[end]}"
 
 
 def _sections(truss: Truss) -> Element:

@@ -14,6 +14,7 @@ from trussio.errors import UsageError
 from trussio.report.cautions import cautions
 from trussio.report.check_tables import checks_part
 from trussio.report.elements import el, listed, section, serialised, words
+from trussio.report.extremes import common_scale
 from trussio.report.figures import force_figures, model_figure, ratio_figure
 from trussio.report.force_tables import force_tables, moment_tables, movement_tables, reaction_tables
 from trussio.report.front import LIMITS, front, largest_forces
@@ -27,6 +28,9 @@ from trussio.report.record_tables import (
     rests_words,
     statics_part,
 )
+from trussio.report.stages import stages_part
+from trussio.report.taken import taken
+from trussio.report.ways import way_lines
 from trussio.report.wording import short_digest
 
 if TYPE_CHECKING:
@@ -130,7 +134,8 @@ def _contents(parts: list[Element]) -> Element:
 
 def _parts(assessment: Assessment) -> list[Element]:
     """Everything after the first screen, in order."""
-    truss = assessment.truss
+    truss, document = assessment.truss, assessment.document or assessment.truss
+    work = [section("stages", "Stages", stages_part(document, assessment.results))]
     asked = [section("questions", "Open questions", questions_part(assessment.questions))]
     return [
         section("model", "The model", model_figure(assessment)),
@@ -138,6 +143,7 @@ def _parts(assessment: Assessment) -> list[Element]:
             "checks", "Per cent of allowable", ratio_figure(assessment), checks_part(truss, assessment.checks)
         ),
         *_calculated(assessment),
+        *(work if document.stages else []),
         section("findings", "Findings", findings_part(assessment.findings)),
         section("statics", "Statics", statics_part(assessment.findings)),
         section("recheck", "Recheck", recheck_part(assessment)),
@@ -145,6 +151,7 @@ def _parts(assessment: Assessment) -> list[Element]:
         *(asked if assessment.questions else []),
         section("changes", "Changes made in reading", changes_part(truss)),
         section("loads", "Loads", load_tables(truss) or words(["The document holds no loads."])),
+        section("taken", "How it was taken to act", words(taken(document, assessment.idealisation))),
         section("entered", "What was entered", model_tables(truss)),
         section("cautions", "Cautions", listed(cautions(assessment))),
         section("limits", "Limits", words([LIMITS, STANDING])),
@@ -165,6 +172,7 @@ def _calculated(assessment: Assessment) -> list[Element]:
             "Forces",
             words(said),
             [] if assessment.checks is None else listed(largest_forces(assessment).lines),
+            words(way_lines(truss.units, results, common_scale(truss, results))),
             force_figures(assessment, results),
             force_tables(truss, results),
             moment_tables(truss, results),

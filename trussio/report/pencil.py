@@ -6,7 +6,8 @@ those of the results. So the two sides of each check come from different hands.
 Method of sections (any textbook on statics): cut the truss upright, close beside a joint J of the top chord, where
 of all segments cut only one of the bottom chord does not meet J. About J, the loads and reactions on the left have
 a moment M, and only that segment has a lever, its distance d from J. Its force is M / d: exact between pins, and
-close where sticks bend.
+close where sticks bend. A tendon that crosses the cut has a moment of its own, which is taken off first; sticks
+beside the chord share its force.
 """
 
 from __future__ import annotations
@@ -16,13 +17,14 @@ from math import hypot
 from typing import TYPE_CHECKING
 
 from trussio.drawing.sticks import span_of
+from trussio.geometry import off_axis
 from trussio.model.loading import JointLoad
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from trussio.model.forces import RunForces
-    from trussio.model.truss import JointId, Segment, Truss
+    from trussio.model.truss import JointId, Segment, SegmentId, Truss
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -35,13 +37,19 @@ class Sum:
 
 @dataclass(frozen=True, kw_only=True)
 class Section:
-    """The cut at midspan: moment about `joint` of what is left of it, over `depth` to the chord `segment`."""
+    """The cut at midspan: moment about `joint` of what is left of it, over `depth` to the chord `segment`.
+
+    `beside` are sticks beside that segment, whose force counts with it; `tendons` have had their own moment taken
+    off.
+    """
 
     joint: JointId
     segment: Segment
     moment: float
     depth: float
     axial: float
+    beside: tuple[SegmentId, ...] = ()
+    tendons: tuple[str, ...] = ()
 
     @property
     def force(self) -> float:
@@ -69,22 +77,50 @@ def midspan_section(
     left = [(truss.joints[name], force) for name, force in acting if truss.joints[name].x < cut.x]
     moment = sum((here.x - place.x) * fy + (place.y - here.y) * fx for place, (fx, fy) in left)
     moment -= sum(r.turn for name, r in forces.reactions.items() if truss.joints[name].x < cut.x)
+    tendons = _tendons(truss, forces, cut)
     return Section(
         joint=cut.joint,
         segment=segment,
-        moment=moment,
+        moment=moment - sum(tendons.values()),
         depth=_depth(truss, cut.joint, segment),
-        axial=forces.segments[segment.id].axial,
+        axial=sum(forces.segments[name].axial for name in (segment.id, *cut.beside)),
+        beside=cut.beside,
+        tendons=tuple(tendons),
     )
+
+
+def _tendons(truss: Truss, forces: RunForces, cut: _Cut) -> dict[str, float]:
+    """The moments about the joint of a cut of the tendons that cross it."""
+    here = truss.joints[cut.joint]
+    found: dict[str, float] = {}
+    for name, legs in forces.tendons.items():
+        places = [
+            (truss.joints[point.joint], off_axis(truss, point.bears_on, point.joint, point.offset))
+            if point.bears_on is not None
+            else (truss.joints[point.joint], (0.0, 0.0))
+            for point in truss.tendons[name].path
+        ]
+        line = [(joint.x + x, joint.y + y) for joint, (x, y) in places]
+        for one, other, force in zip(line, line[1:], legs, strict=False):
+            first, last = sorted((one, other))
+            if first[0] < cut.x < last[0]:
+                dx, dy = last[0] - first[0], last[1] - first[1]
+                arm = (dx * (here.y - first[1]) - dy * (here.x - first[0])) / hypot(dx, dy)
+                found[name] = found.get(name, 0.0) + force * arm
+    return found
 
 
 @dataclass(frozen=True, kw_only=True)
 class _Cut:
-    """An upright cut at `x`, beside a joint of the top chord, through one segment of the bottom chord."""
+    """An upright cut at `x`, beside a joint of the top chord, through one segment of the bottom chord.
+
+    `beside` are segments between the same joints.
+    """
 
     x: float
     joint: JointId
     segment: Segment
+    beside: tuple[SegmentId, ...]
 
 
 def _has_moments(truss: Truss) -> bool:
@@ -105,9 +141,11 @@ def _cut(truss: Truss) -> _Cut | None:
         for side in (-1e-6, 1e-6):
             x = truss.joints[joint].x + side * wide
             away = [s for s in truss.segments if _spans(truss, s, x) and joint not in {s.first, s.last}]
-            lower = len(away) == 1 and truss.members[away[0].member].role == "bottom-chord"
-            if lower and _depth(truss, joint, away[0]) > 1e-3 * wide:
-                return _Cut(x=x, joint=joint, segment=away[0])
+            lower = [s for s in away if truss.members[s.member].role == "bottom-chord"]
+            alike = len({frozenset((s.first, s.last)) for s in away}) == 1
+            if lower and alike and _depth(truss, joint, lower[0]) > 1e-3 * wide:
+                beside = tuple(s.id for s in away if s is not lower[0])
+                return _Cut(x=x, joint=joint, segment=lower[0], beside=beside)
     return None
 
 

@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 from trussio.drawing.lengths import length_text
 from trussio.drawing.quantities import force_letter, moment_scale
+from trussio.model.forces import of_structure
+from trussio.model.loading import LEAST
 from trussio.report.extremes import acting_runs, common_scale, told_size
 from trussio.report.pencil import midspan_section, sums
 from trussio.report.wording import factors_words
@@ -32,10 +34,20 @@ def load_lines(assessment: Assessment) -> tuple[list[str], list[str]]:
     scale, runs = common_scale(assessment.truss, results), acting_runs(assessment.truss, results)
     wrong: list[str] = []
     lines: list[str] = []
+    later: list[str] = []
     for run in runs:
         line, balanced = _run_line(assessment, results, run, scale)
-        (lines if balanced else wrong).append(line)
-    return wrong, [*lines, pencil_line(assessment, results, scale), edition]
+        if balanced and _on_the_way(run) and run in assessment.applied:
+            later.append(f"{run} {directions(scale, sums(assessment.applied[run], results.runs[run]).loads)}")
+        else:
+            (lines if balanced else wrong).append(line)
+    told = [f"After stages and with least tendon force reactions balance the loads: {', '.join(later)}."]
+    return wrong, [*lines, *(told if later else []), pencil_line(assessment, results, scale), edition]
+
+
+def _on_the_way(run: RunId) -> bool:
+    """Whether a run is after a stage, or the one of least tendon force."""
+    return "/" in run or run.endswith(LEAST)
 
 
 def brief_loads(assessment: Assessment) -> list[str]:
@@ -48,7 +60,7 @@ def brief_loads(assessment: Assessment) -> list[str]:
     totals = [
         f"{run} {directions(scale, sums(assessment.applied[run], results.runs[run]).loads)}"
         for run in acting_runs(assessment.truss, results)
-        if run in assessment.applied
+        if run in assessment.applied and not _on_the_way(run)
     ]
     if not totals:
         return lines[:1]
@@ -97,7 +109,7 @@ def pencil_line(assessment: Assessment, results: Results, scale: Scale) -> str:
 def cut_of(assessment: Assessment, run: RunId) -> Section | None:
     """The cut near midspan in a run, or None where the loads or the cut are not there."""
     results, applied = assessment.results, assessment.applied.get(run)
-    if results is None or applied is None:
+    if results is None or applied is None or not of_structure(assessment.truss, results.runs[run]):
         return None
     return midspan_section(assessment.truss, applied, results.runs[run])
 
@@ -110,7 +122,7 @@ def pencil_words(assessment: Assessment, cut: Section, scale: Scale) -> str:
     by_hand, model = (
         f"{scale.text(abs(force))} {force_letter(scale, force)}".rstrip() for force in (cut.force, cut.axial)
     )
-    return (
-        f"moment about {cut.joint} over depth, {moment} / {depth}, gives {by_hand} in {cut.segment.id}; "
-        f"model {model}."
-    )
+    less = f" less that of {', '.join(cut.tendons)}," if cut.tendons else ""
+    where = " and ".join((cut.segment.id, *cut.beside))
+    by_moment = f"moment about {cut.joint}{less} over depth, {moment} / {depth}"
+    return f"{by_moment}, gives {by_hand} in {where}; model {model}."
