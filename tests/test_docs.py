@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import inspect
 import re
 import shlex
 import shutil
@@ -64,6 +65,20 @@ def test_every_verb_and_option_stands_in_the_readme(verb: str) -> None:
     assert f"`{verb}" in README or f"trussio {verb}" in README
     missing = {option for option in options - {"--help", "--output"} if option not in README}
     assert missing == set()
+
+
+def test_the_functions_of_single_checks_are_as_the_page_says() -> None:
+    """Module, name and parameters: those before the bar are needed, those after it may be left out."""
+    told = re.findall(r"`(\w+)\.(\w+)\(([^`]*)\)`", README.partition("### Single checks from Python")[2])
+    assert len(told) > 100
+    for module, name, words in told:
+        function = getattr(import_module(f"trussio.timber.{module}"), name)
+        needed, _, left_out = words.partition("\\|")
+        parameters = inspect.signature(function).parameters
+        must = [one.name for one in parameters.values() if one.default is inspect.Parameter.empty]
+        assert [word for word in re.split(r"[,\s]+", needed) if word] == must, f"{module}.{name}"
+        may = [word for word in re.split(r"[,\s]+", left_out) if word]
+        assert may == ["..."] or may == [one for one in parameters if one not in must], f"{module}.{name}"
 
 
 def test_every_public_name_is_served_and_documented() -> None:

@@ -147,6 +147,35 @@ def _mode_f(fh1: float, beta: float, d: float, My: float) -> float:
     return 1.15 * sqrt(2 * beta / (1 + beta)) * sqrt(2 * My * fh1 * d)
 
 
+def steel_single_shear(
+    *, fh: Figure, t1: float, diameter: float, My: Figure, Fax: float, rope: RopeKind, plate: float
+) -> Johansen:
+    """A steel plate on one side of a timber, modes a and b (thin, 8.9) or c to e (thick, 8.10).
+
+    A `plate` up to half the diameter is thin, from the diameter on thick; between them the value of the lesser
+    modes is interpolated.
+    """
+    require_positive("steel on one side", {"t1": t1, "diameter": diameter, "plate": plate})
+    f, M = number(fh), number(My)
+    crush = f * t1 * diameter
+    sizes = (step("fh", fh, "MPa"), step("t1", t1, "mm"), step("d", diameter, "mm"), step("My", My, "N-mm"))
+    steps = (*sizes, step("t plate", plate, "mm"), step("Fax", Fax, "N"))
+    thin = _governing({"a": 0.4 * crush}, {"b": 1.15 * sqrt(2 * M * f * diameter)}, Fax, rope, steps)
+    c = crush * (sqrt(2 + 4 * M / (f * diameter * t1**2)) - 1)
+    thick = _governing({"e": crush}, {"c": c, "d": 2.3 * sqrt(M * f * diameter)}, Fax, rope, steps)
+    part = min(1.0, max(0.0, (plate / diameter - 0.5) / 0.5))
+    if part in (0.0, 1.0):
+        return thick if part else thin
+    value = thin.F.value + part * (thick.F.value - thin.F.value)
+    F = derived("Fv,Rk", value, "N", "between thin and thick plate", "EN 1995-1-1 8.2.3(1)", thin.F, thick.F)
+    return Johansen(
+        modes={**thin.modes, **thick.modes},
+        johansen={**thin.johansen, **thick.johansen},
+        mode=f"{thin.mode}-{thick.mode}",
+        F=F,
+    )
+
+
 def steel_in_middle(*, fh: Figure, t1: float, diameter: float, My: Figure, Fax: float, rope: RopeKind) -> Johansen:
     """A steel plate of any thickness between two timbers, per plane, modes f to h (8.11)."""
     require_positive("steel in the middle", {"t1": t1, "diameter": diameter})

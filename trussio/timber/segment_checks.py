@@ -24,7 +24,13 @@ from trussio.timber.axial import (
 )
 from trussio.timber.bending import bending_check, bending_stress, bending_value, section_modulus, shear_check
 from trussio.timber.combined import compression_bending_checks, tension_bending_checks
-from trussio.timber.stability import beam_buckling_stress, beam_length, beam_slenderness, beam_stability
+from trussio.timber.stability import (
+    ANY_LOAD,
+    beam_buckling_stress,
+    beam_length,
+    beam_slenderness,
+    beam_stability,
+)
 from trussio.timber.working import MEMORY, STATICS, not_evaluated, stated
 
 if TYPE_CHECKING:
@@ -81,8 +87,8 @@ class Prepared:
     known: bool
 
 
-def prepare(stock: Stock, design: Design, lengths: Lengths) -> Prepared:
-    """Section and buckling values of a segment under one duration."""
+def prepare(stock: Stock, design: Design, lengths: Lengths, *, loading: str = ANY_LOAD) -> Prepared:
+    """Section and buckling values of a segment under one duration; `loading` is that of table 3.3.3."""
     area = stated("A", stock.breadth * stock.depth, "in2", STATICS)
     modulus = section_modulus(stock.breadth, stock.depth)
     found = design.found
@@ -99,7 +105,7 @@ def prepare(stock: Stock, design: Design, lengths: Lengths) -> Prepared:
         if stock.flat or stock.depth == stock.breadth or across == 0:
             CL = stated("CL", 1.0, "", MEMORY, "NDS-2018 3.3.3.1")
         else:
-            le = beam_length(across, stock.depth, "any")
+            le = beam_length(across, stock.depth, loading)
             FbE = beam_buckling_stress(
                 found["Emin2"], beam_slenderness(le, depth=stock.depth, width=stock.breadth)
             )
