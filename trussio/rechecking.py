@@ -49,7 +49,7 @@ def recheck(
     except CannotAnalyseError as error:
         raise of_document(error, made) from None
     whole = _with_work(record, table, staged) if staged else record
-    return replace(_without_claim(whole, beyond(made.truss, idealisation)), despite=codes_of(found))
+    return replace(whole, despite=codes_of(found))
 
 
 def _without_work(
@@ -92,34 +92,6 @@ def _with_work(record: CheckRecord, table: ForcesTable, staged: Mapping[RunId, s
         says=f"{record.says} {says}" if told or record.unknown_runs else says,
         runs={run: record.runs[run] for run in record.runs if run not in staged} | runs,
     )
-
-
-def beyond(truss: Truss, idealisation: Idealisation) -> tuple[str, ...]:
-    """What of a truss the second method does not know, in words."""
-    members = truss.members.items()
-    bends = idealisation == "continuous"
-    known = (
-        ("ends beside their joints", [name for name, m in members if bends and m.offsets]),
-        ("connections that slip", [name for name, m in members if m.slip]),
-        ("connections with play", [name for name, m in members if m.play]),
-        ("fixed ends that turn", [name for name, m in members if bends and m.turning]),
-        ("members that carry one way", [name for name, m in members if m.acts]),
-        ("section lost over a stretch or to one side", [name for name, m in members if m.worn]),
-        ("a bow", [name for name, m in members if m.bows]),
-    )
-    return tuple(f"{what} ({', '.join(names)})" for what, names in known if names)
-
-
-def _without_claim(record: CheckRecord, unknown: tuple[str, ...]) -> CheckRecord:
-    """A record that claims nothing where the truss has what the second method does not know."""
-    if not unknown:
-        return record
-    says = f"The second method does not know {'; '.join(unknown)}: it cannot tell whether these forces are right."
-    nothing = RunCheck(
-        verdict="cannot tell", says=says, largest_difference=None, largest_at=None, residual=None, residual_at=None
-    )
-    runs = {run: check if check.verdict is None else nothing for run, check in record.runs.items()}
-    return replace(record, verdict="cannot tell", says=says, runs=runs)
 
 
 def claims(results: Results) -> ForcesTable:

@@ -99,7 +99,8 @@ findings_documents = objects(
 )
 verdicts = st.sampled_from(["agrees", "disagrees", "cannot tell"])
 segment_checks = objects(
-    {"claimed": maybe, "rechecked": finite, "difference": maybe, "tolerance": finite, "verdict": verdicts}, {}
+    {"claimed": maybe, "rechecked": finite, "difference": maybe, "tolerance": finite, "verdict": verdicts},
+    {"proved": pairs(finite)},
 )
 run_checks = objects(
     {
@@ -114,7 +115,7 @@ run_checks = objects(
         "unknown": sentences,
         "segments": keyed(segment_checks, SEGMENT_ID),
     },
-    {},
+    {"not_proved": texts},
 )
 check_record_documents = objects(
     {

@@ -155,10 +155,11 @@ def _softened(truss: Truss, shape: Lines, give: Gives, made: Applied) -> list[tu
     cuts: dict[int, list[float]] = {}
     for stretch in wear.stretches:
         cuts.setdefault(stretch.segment, []).extend((stretch.start, stretch.end))
-    return [deviated(wear, shape, cut, softness(cut, give)) for cut in _kinds(shape, made, cuts)]
+    kinds = _kinds(shape, made, cuts, bowed=bool(wear.bows))
+    return [deviated(wear, shape, cut, softness(cut, give)) for cut in kinds]
 
 
-def _kinds(shape: Lines, made: Applied, cuts: dict[int, list[float]]) -> list[Pieces]:
+def _kinds(shape: Lines, made: Applied, cuts: dict[int, list[float]], *, bowed: bool = False) -> list[Pieces]:
     """The pieces of all straight segments, and those of all arcs, where there are any; `cuts` are more places."""
     for patch in made.patches:
         cuts.setdefault(patch.segment, []).extend((patch.start, patch.end))
@@ -166,7 +167,7 @@ def _kinds(shape: Lines, made: Applied, cuts: dict[int, list[float]]) -> list[Pi
         cuts.setdefault(point.segment, []).append(point.place)
     curved = shape.half != 0.0
     kinds = (np.flatnonzero(~curved), np.flatnonzero(curved))
-    return [pieces(shape, segments, cuts) for segments in kinds if len(segments)]
+    return [pieces(shape, segments, cuts, bowed=bowed) for segments in kinds if len(segments)]
 
 
 def _add_ends(shape: Lines, frame: Frame, cut: Pieces, state: Released, loads: Floats) -> None:

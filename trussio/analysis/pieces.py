@@ -48,8 +48,11 @@ class Pieces(NamedTuple):
     rule: Rule
 
 
-def pieces(shape: Lines, segments: Counts, cuts: Mapping[int, list[float]]) -> Pieces:
-    """The pieces of some segments; `cuts` gives the places at which loads begin, end or stand."""
+def pieces(shape: Lines, segments: Counts, cuts: Mapping[int, list[float]], *, bowed: bool = False) -> Pieces:
+    """The pieces of some segments; `cuts` gives the places at which loads begin, end or stand.
+
+    Where some of them are `bowed` off their chords they get as many points as arcs do.
+    """
     curved = bool(shape.half[segments].any())
     lengths = shape.length.tolist()
     ends: list[list[float]] = []
@@ -60,7 +63,7 @@ def pieces(shape: Lines, segments: Counts, cuts: Mapping[int, list[float]]) -> P
     start = np.array([place for places in ends for place in places[:-1]])
     stop = np.array([place for places in ends for place in places[1:]])
     of = np.repeat(np.arange(len(segments)), [len(places) - 1 for places in ends])
-    sums = rule(CURVED_POINTS if curved else STRAIGHT_POINTS)
+    sums = rule(CURVED_POINTS if curved or bowed else STRAIGHT_POINTS)
     place = start[:, None] + (stop - start)[:, None] * sums.at
     x, y, cos, sin = axis(shape, segments[of], place) if curved else chord_line(place)
     return Pieces(

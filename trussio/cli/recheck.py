@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Final, TextIO
 
 from trussio.calculation import calculate, refuse_stops
 from trussio.cli.options import add_despite, add_file, add_idealisation, add_json, add_output
-from trussio.cli.recheck_text import recheck_text
+from trussio.cli.recheck_text import recheck_csv, recheck_text
 from trussio.cli.streams import emit, open_one, read_bytes, wants_json
 from trussio.document.check_record import write_check_record
 from trussio.document.encode import encode_truss
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from trussio.formats import Opened
-    from trussio.model.check_record import ForcesTable
+    from trussio.model.check_record import CheckRecord, ForcesTable
     from trussio.model.truss import Idealisation, Json
 
 EXAMPLES: Final = """\
@@ -57,7 +57,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     )
     add_idealisation(parser)
     add_despite(parser)
-    add_output(parser, kinds=".json for the check record, .txt for text")
+    add_output(parser, kinds=".json for the check record, .csv for every segment, .txt for text")
     add_json(parser)
 
 
@@ -76,8 +76,17 @@ def run(args: Namespace, out: TextIO, err: TextIO) -> int:
         state=args.state or table.state or "found",
         despite_stops=args.despite_stops,
     )
-    emit(write_check_record(record) if wants_json(args) else recheck_text(opened.truss, record), args, out)
+    emit(_shown(args, opened, record), args, out)
     return EXITS[record.verdict]
+
+
+def _shown(args: Namespace, opened: Opened, record: CheckRecord) -> str:
+    """The record in the form that the file named asks for."""
+    if wants_json(args):
+        return write_check_record(record)
+    if (args.output or "").lower().endswith(".csv"):
+        return recheck_csv(record)
+    return recheck_text(opened.truss, record)
 
 
 def _without_check(args: Namespace, opened: Opened) -> str:

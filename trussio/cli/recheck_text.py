@@ -1,8 +1,8 @@
-"""A check record as text: verdict first, then every segment that disagrees by its full id."""
+"""A check record as text, verdict first, with every segment that disagrees by its full id, or as a CSV table."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from trussio.drawing.quantities import force_scale
 
@@ -10,8 +10,10 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from trussio.drawing.quantities import Scale
-    from trussio.model.check_record import CheckRecord, RunCheck
+    from trussio.model.check_record import CheckRecord, RunCheck, SegmentCheck
     from trussio.model.truss import Truss
+
+COLUMNS: Final = "run,segment,claimed,rechecked,proved_from,proved_to,difference,tolerance,verdict"
 
 
 def recheck_text(truss: Truss, record: CheckRecord) -> str:
@@ -41,12 +43,38 @@ def _run(truss: Truss, run: str, check: RunCheck) -> Iterator[str]:
         yield f"    largest difference {_size(scale, check.largest_difference)} at {check.largest_at}"
     if check.residual is not None:
         yield f"    largest imbalance at a joint {_size(scale, check.residual)} at {check.residual_at}"
+    widths = [(one.proved[1] - one.proved[0]) / 2 for one in check.segments.values() if one.proved]
+    if widths:
+        yield f"    each rechecked force is proved to {_size(scale, max(widths))} or less, whatever the solver did"
+    if check.not_proved:
+        yield f"    no bounds proved: {check.not_proved}"
     for name, segment in check.segments.items():
         if segment.verdict == "disagrees":
-            claimed = "missing" if segment.claimed is None else scale.text(segment.claimed)
-            yield f"    {name}: claimed {claimed}, rechecked {scale.text(segment.rechecked)}"
+            yield f"    {name}: {_told(scale, segment)}"
     for unknown in check.unknown:
         yield f"    {unknown}: the truss has no such segment"
+
+
+def _told(scale: Scale, segment: SegmentCheck) -> str:
+    """What is claimed, what was found, how far that is proved, and by how much they differ."""
+    rechecked = f"rechecked {scale.text(segment.rechecked)}"
+    if segment.proved:
+        rechecked += f" (proved to {_size(scale, (segment.proved[1] - segment.proved[0]) / 2)})"
+    if segment.claimed is None or segment.difference is None:
+        return f"claimed missing, {rechecked}"
+    sign = "-" if segment.difference < 0 else "+"
+    return f"claimed {scale.text(segment.claimed)}, {rechecked}, off by {sign}{_size(scale, segment.difference)}"
+
+
+def recheck_csv(record: CheckRecord) -> str:
+    """Every segment of every run compared, in base units; what is not known stays empty."""
+    lines = [COLUMNS]
+    for run, check in record.runs.items():
+        for name, one in check.segments.items():
+            low, high = one.proved or (None, None)
+            numbers = (one.claimed, one.rechecked, low, high, one.difference, one.tolerance)
+            lines.append(",".join([run, name, *("" if n is None else repr(n) for n in numbers), one.verdict]))
+    return "\n".join(lines) + "\n"
 
 
 def _size(scale: Scale, value: float) -> str:

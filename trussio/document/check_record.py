@@ -11,7 +11,7 @@ from trussio.document.fields import by_id, each, record
 from trussio.document.layout import document_text
 from trussio.document.names import idealisation, segment_id, state
 from trussio.document.reading import read_document
-from trussio.document.values import RUN_ID, SEGMENT_ID, chosen, computed, digest, optional, text
+from trussio.document.values import RUN_ID, SEGMENT_ID, chosen, computed, digest, optional, pair, text
 from trussio.model.check_record import CheckRecord, RunCheck, SegmentCheck
 from trussio.model.loading import RunId
 from trussio.model.truss import SegmentId
@@ -30,6 +30,7 @@ NOT_COMPARED = "not compared"
 
 verdict = chosen(VERDICTS)
 maybe = optional(computed)
+bounds = pair("the least and the greatest of a force", computed)
 sentences = each(text, "a list of texts")
 
 
@@ -45,6 +46,7 @@ def segment_check(fields: Fields) -> SegmentCheck:
         rechecked=fields.need("rechecked", computed),
         difference=fields.need("difference", maybe),
         tolerance=fields.need("tolerance", computed),
+        proved=fields.get("proved", bounds),
         verdict=fields.need("verdict", verdict),
     )
 
@@ -64,6 +66,7 @@ def run_check(fields: Fields) -> RunCheck:
         residual_allowed=fields.need("residual_allowed", maybe),
         slips=fields.need("slips", sentences),
         unknown=fields.need("unknown", sentences),
+        not_proved=fields.get("not_proved", text),
         segments=fields.need("segments", SEGMENTS),
     )
 
@@ -134,6 +137,7 @@ def _run(check: RunCheck) -> Object:
         "residual_allowed": check.residual_allowed,
         "slips": list(check.slips),
         "unknown": list(check.unknown),
+        **({} if check.not_proved is None else {"not_proved": check.not_proved}),
         "segments": {segment: _segment(one) for segment, one in check.segments.items()},
     }
 
@@ -144,5 +148,6 @@ def _segment(check: SegmentCheck) -> Object:
         "rechecked": check.rechecked,
         "difference": check.difference,
         "tolerance": check.tolerance,
+        **({} if check.proved is None else {"proved": [*check.proved]}),
         "verdict": check.verdict,
     }

@@ -34,13 +34,17 @@ class ForcesTable:
 
 @dataclass(frozen=True, kw_only=True)
 class SegmentCheck:
-    """One segment of one run. `claimed` is None where the table has no value for it."""
+    """One segment of one run. `claimed` is None where the table has no value for it.
+
+    `proved` is the least and the greatest that the force can be, None where no bounds were proved.
+    """
 
     claimed: float | None
     rechecked: float
     difference: float | None
     tolerance: float
     verdict: Verdict
+    proved: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -50,6 +54,7 @@ class RunCheck:
     `residual` is that of the claimed forces, None where they cannot be placed at joints (a missing segment,
     or no claim), `residual_allowed` what the claim's own rounding explains there; `says` explains a verdict in a
     sentence. `slips` names what the disagreement looks like, by slug (`signs-flipped`, `units`, `swapped`, ...).
+    `not_proved` says why no bounds were proved, None where they were or where nothing was compared.
     """
 
     verdict: Verdict | None
@@ -62,6 +67,7 @@ class RunCheck:
     unknown: tuple[str, ...] = ()
     residual_allowed: float | None = None
     slips: tuple[str, ...] = ()
+    not_proved: str | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -9,19 +9,28 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from trussio.errors import CannotAnalyseError, UnreadableError, UsageError
+from trussio.late import loaded
 from trussio.model.check_record import CheckRecord, RunCheck
 from trussio.recheck.balance import balance_of
 from trussio.recheck.claims import check_run
-from trussio.recheck.energy import least_energy
+from trussio.recheck.energy import factors_of, forces_of, minimum, no_set
+from trussio.recheck.problem import problem_of
 from trussio.recheck.reading import read
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Callable, Mapping
+
+    import numpy as np
+    from numpy.typing import NDArray
 
     from trussio.model.check_record import ForcesTable, Verdict
     from trussio.model.loading import RunId
     from trussio.model.truss import Idealisation, State, Truss
+    from trussio.recheck.energy import Found
+    from trussio.recheck.problem import Problem
     from trussio.recheck.reading import Reading
+
+    Array = NDArray[np.float64]
 
 INDEPENDENT: Final = (
     "forces by least complementary energy over unknown forces, another principle than the analysis's",
@@ -38,6 +47,13 @@ NOT_RECHECKED: Final = (
 )
 
 
+ONE_WAY: Final = (
+    "Members carry one way, or slip before they carry: a bound by energy holds for linear trusses only. Which of "
+    "them act was found, and every sign was checked on the final forces."
+)
+TOO_SOFT: Final = "Rounding leaves too much open, since parts of this truss are very soft against others."
+
+
 def compare(
     truss: Truss, table: ForcesTable, *, idealisation: Idealisation, state: State, model_digest: str
 ) -> CheckRecord:
@@ -49,7 +65,11 @@ def compare(
     """
     _refuse_conflicts(table, idealisation, state, model_digest)
     reading, refused = _readable(truss, idealisation)
-    forces = least_energy(reading)
+    problem = problem_of(reading)
+    found = minimum(reading, problem)
+    factors = factors_of(reading, problem, found)
+    forces = forces_of(reading, found, factors)
+    proved = _proved(reading, problem, found, {run: row for run, row in factors.items() if run in table.runs})
     balance = balance_of(reading)
     runs: dict[RunId, RunCheck] = {}
     for run in truss.loads.runs:
@@ -57,8 +77,10 @@ def compare(
             runs[run] = _without("Not compared: the table has no such run.", verdict=None)
         elif run in refused:
             runs[run] = _without(f"This run cannot be evaluated: {refused[run]}", verdict="cannot tell")
+        elif run not in forces:
+            runs[run] = _without(no_set(run), verdict="cannot tell")
         else:
-            runs[run] = check_run(reading, balance, forces, table, run)
+            runs[run] = check_run(reading, balance, forces, table, run, proved=proved)
     unknown = tuple(run for run in table.runs if run not in runs)
     verdict, says = _overall(table, runs, unknown)
     return CheckRecord(
@@ -74,6 +96,20 @@ def compare(
         not_rechecked=NOT_RECHECKED,
         unknown_runs=unknown,
     )
+
+
+def _proved(
+    reading: Reading, problem: Problem, found: Found, factors: Mapping[RunId, Array]
+) -> Mapping[RunId, Array] | str:
+    """How far each axial force of some runs may be off, or why nothing is proved."""
+    if problem.yielding:
+        return ONE_WAY
+    if not factors:
+        return {}
+    half_widths: Callable[[Reading, Problem, Found, Mapping[RunId, Array]], dict[RunId, Array] | None]
+    half_widths = loaded("trussio.recheck.interval:half_widths")
+    widths = half_widths(reading, problem, found, factors)
+    return TOO_SOFT if widths is None else widths
 
 
 def _refuse_conflicts(table: ForcesTable, idealisation: Idealisation, state: State, model_digest: str) -> None:

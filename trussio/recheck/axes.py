@@ -4,6 +4,8 @@ Terms: the *chord* of a segment is its joint-to-joint line; the *chord frame* ha
 last and y 90 degrees counter-clockwise from it. `curvature` is the turn of the tangent per length, positive
 counter-clockwise, nought for a straight segment; positions along a segment are arc lengths from its first joint.
 
+In a truss as found an axis may lie beside its joints by *arms*, and out of line by a *bow*, a parabola towards +y.
+
 Integrals along a segment are Gauss sums over *spans*, the pieces between the places where a load begins, ends or
 stands: of four points where all is straight, exact for what a linear load does, and of twenty where there
 are arcs, which are right to rounding for a half circle.
@@ -23,20 +25,23 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from trussio.model.truss import MemberId, Truss
+    from trussio.model.truss import End, MemberId, Segment, Truss
 
     Array = NDArray[np.float64]
 
 STRAIGHT: Final = 4
 CURVED: Final = 20
 """Gauss points per span."""
+NO_ARM: Final = (0.0, 0.0)
 
 
 class Axes(NamedTuple):
     """The axis of every segment, in the order of `Truss.segments`.
 
     `ends` numbers the first and last joint, `along` is the unit vector of the chord and `chord` its length.
-    `begins` is where the segment starts on its stick, `stick` the length of each stick.
+    `begins` is where the segment starts on its stick, `stick` the length of each stick. `arms` (segments, 2, 2)
+    lead from joints to where axes begin and end, `bow` (segments) is how far their middles are out of line; both
+    are None where there is nothing of the kind.
     """
 
     ends: NDArray[np.intp]
@@ -46,23 +51,31 @@ class Axes(NamedTuple):
     curvature: Array
     begins: Array
     stick: Mapping[MemberId, float]
+    arms: Array | None = None
+    bow: Array | None = None
 
 
-def read_axes(truss: Truss) -> Axes:
-    """The axes of all segments. `bows` says on which side of the chord the lesser arc of a curve lies."""
+def read_axes(truss: Truss, *, beside: bool = False) -> Axes:
+    """The axes of all segments, from joint to joint or, where they lie `beside` joints, as they truly run.
+
+    `bows` says on which side of the chord the lesser arc of a curve lies.
+    """
     number = {joint: index for index, joint in enumerate(truss.joints)}
-    ends, along, chords, lengths, curvatures, begins = [], [], [], [], [], []
+    ends, along, chords, lengths, curvatures, begins, arms = [], [], [], [], [], [], []
     stick: dict[MemberId, float] = {}
     for segment in truss.segments:
         first, last = truss.joints[segment.first], truss.joints[segment.last]
-        dx, dy = last.x - first.x, last.y - first.y
+        arm = (_arm(truss, segment, "first"), _arm(truss, segment, "last")) if beside else (NO_ARM, NO_ARM)
+        dx, dy = last.x + arm[1][0] - first.x - arm[0][0], last.y + arm[1][1] - first.y - arm[0][1]
         chord = length = hypot(dx, dy)
         curvature = 0.0
         curve = truss.members[segment.member].curve
         if curve is not None:
-            length = 2 * curve.radius * asin(min(1.0, chord / (2 * curve.radius)))
+            radius = max(curve.radius, chord / 2) if beside else curve.radius
+            length = 2 * radius * asin(min(1.0, chord / (2 * radius)))
             bulges_left = (curve.bows == "up") == (dx > 0)
-            curvature = (-1 if bulges_left else 1) / curve.radius
+            curvature = (-1 if bulges_left else 1) / radius
+        arms.append(arm)
         ends.append((number[segment.first], number[segment.last]))
         along.append((dx / chord, dy / chord))
         chords.append(chord)
@@ -78,7 +91,23 @@ def read_axes(truss: Truss) -> Axes:
         curvature=np.array(curvatures),
         begins=np.array(begins),
         stick=stick,
+        arms=np.array(arms) if beside else None,
+        bow=_bow(truss),
     )
+
+
+def _arm(truss: Truss, segment: Segment, end: End) -> tuple[float, float]:
+    """From the joint to the end of the axis, if this is the end of a stick that lies beside its joint."""
+    member = truss.members[segment.member]
+    outer = segment.index == (0 if end == "first" else len(member.through) - 2)
+    return (member.offsets or {}).get(end, NO_ARM) if outer else NO_ARM
+
+
+def _bow(truss: Truss) -> Array | None:
+    """How far each segment is out of line in its middle, None where all are straight."""
+    if not any(member.bows for member in truss.members.values()):
+        return None
+    return np.array([dict(truss.members[s.member].bows).get(s.index, 0.0) for s in truss.segments])
 
 
 def gauss(count: int) -> tuple[Array, Array, Array]:
@@ -96,13 +125,22 @@ def gauss(count: int) -> tuple[Array, Array, Array]:
     return (points + 1) / 2, weights, upto.T @ legendre[:-1] * weights / 2
 
 
-def at(axes: Axes, segment: NDArray[np.intp], position: Array) -> tuple[Array, Array, Array]:
+def at(
+    axes: Axes, segment: NDArray[np.intp], position: Array, shift: Array | None = None
+) -> tuple[Array, Array, Array]:
     """x, y and the angle of the tangent in the chord frame, at positions (one row per entry of `segment`).
 
-    From the first joint to a point of an arc leads a chord of its own, at the mean of the two tangents.
+    From the first joint to a point of an arc leads a chord of its own, at the mean of the two tangents. `shift` is
+    how far the axis lies off to +y where section is lost to one side, for each row.
     """
     curvature, length = axes.curvature[segment, None], axes.length[segment, None]
     half = curvature * position / 2
     reach = position * np.sinc(half / np.pi)
     direction = curvature * (position - length) / 2
-    return reach * np.cos(direction), reach * np.sin(direction), curvature * (position - length / 2)
+    x, y, angle = reach * np.cos(direction), reach * np.sin(direction), curvature * (position - length / 2)
+    if axes.bow is None and shift is None:
+        return x, y, angle
+    by, part = (0.0 if axes.bow is None else axes.bow[segment, None]), position / length
+    off = 4 * by * part * (1 - part) + (0.0 if shift is None else shift[:, None])
+    turned = np.arctan(4 * by * (1 - 2 * part) / length)
+    return x - off * np.sin(angle), y + off * np.cos(angle), angle + turned

@@ -23,6 +23,8 @@ from trussio.recheck.naming import ENOUGH, Figures, Slip, name_slip
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
+    from numpy.typing import NDArray
+
     from trussio.model.check_record import ForcesTable, Verdict
     from trussio.model.loading import RunId
     from trussio.model.truss import Idealisation, SegmentId
@@ -31,6 +33,8 @@ if TYPE_CHECKING:
     from trussio.recheck.reading import Reading
     from trussio.units import UnitSystem
 
+    Array = NDArray[np.float64]
+
 OWN_PART: Final = 1e-6
 LARGEST_PART: Final = 1e-8
 SHOWN: Final = 6
@@ -38,12 +42,25 @@ SHOWN: Final = 6
 
 
 def check_run(
-    reading: Reading, balance: Balance, forces: Mapping[RunId, SecondForces], table: ForcesTable, run: RunId
+    reading: Reading,
+    balance: Balance,
+    forces: Mapping[RunId, SecondForces],
+    table: ForcesTable,
+    run: RunId,
+    *,
+    proved: Mapping[RunId, Array] | str,
 ) -> RunCheck:
-    """What holds of the figures that a table gives for one run."""
+    """What holds of the figures that a table gives for one run.
+
+    `proved` is how far each force of each run may be off at most, or why that is not known.
+    """
     claimed, own = table.runs[run], forces[run].axial
     tolerance = tolerances(forces[run], table.rounding.get(run, {}))
-    segments = {name: _segment(claimed.get(name), value, tolerance[name]) for name, value in own.items()}
+    widths = [None] * len(own) if isinstance(proved, str) else proved[run].tolist()
+    segments = {
+        name: _segment(claimed.get(name), value, tolerance[name], width)
+        for (name, value), width in zip(own.items(), widths, strict=True)
+    }
     largest_at = max(
         (name for name in segments if segments[name].difference is not None),
         key=lambda name: abs(segments[name].difference or 0.0),
@@ -73,6 +90,7 @@ def check_run(
         unknown=unknown,
         residual_allowed=None if left is None else left.allowed,
         slips=tuple(slip.kind for slip in slips),
+        not_proved=proved if isinstance(proved, str) else None,
     )
 
 
@@ -82,13 +100,14 @@ def tolerances(forces: SecondForces, rounding: Mapping[SegmentId, float]) -> dic
     return {name: rounding.get(name, 0.0) + OWN_PART * abs(value) + common for name, value in forces.axial.items()}
 
 
-def _segment(claimed: float | None, own: float, tolerance: float) -> SegmentCheck:
+def _segment(claimed: float | None, own: float, tolerance: float, width: float | None) -> SegmentCheck:
     difference = None if claimed is None else claimed - own
     return SegmentCheck(
         claimed=claimed,
         rechecked=own,
         difference=difference,
         tolerance=tolerance,
+        proved=None if width is None else (own - width, own + width),
         verdict="agrees" if difference is not None and abs(difference) <= tolerance else "disagrees",
     )
 

@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 
 import numpy as np
 
+from trussio.errors import CannotAnalyseError
 from trussio.recheck.holding import held_directions, stations_of
 
 if TYPE_CHECKING:
@@ -54,10 +55,25 @@ class Equilibrium(NamedTuple):
     springs: Sequence[tuple[int, float]]
     carry: Array
     free: Array
+    levers: Sequence[Lever] = ()
+
+
+class Lever(NamedTuple):
+    """A rigid arm (x, y) from a joint to the end (0 or 1) of a segment; forces there turn it by `row`."""
+
+    segment: int
+    end: int
+    joint: int
+    row: int
+    x: float
+    y: float
 
 
 def equations(truss: Truss, axes: Axes, idealisation: Idealisation) -> Equilibrium:
-    """The unknowns and equations of a truss under one idealisation."""
+    """The unknowns and equations of a truss under one idealisation.
+
+    Raises CannotAnalyseError `offset-on-hinge` where a stick ends beside a joint that has no rotation.
+    """
     count, segments = len(truss.joints), len(truss.segments)
     turning = idealisation == "continuous"
     turns = _turns(truss) if turning else {}
@@ -88,6 +104,11 @@ def equations(truss: Truss, axes: Axes, idealisation: Idealisation) -> Equilibri
         forces[row, column] = side
     for column, (row, _) in enumerate(springs, start=segments + len(moments)):
         forces[row, column] = 1.0
+    levers = [] if axes.arms is None else _levers(truss, axes.arms, turns)
+    for lever in levers:
+        of = [lever.segment, *(c for c, m in enumerate(moments, start=segments) if m[0] == lever.segment)]
+        x, y = forces[2 * lever.joint, of], forces[2 * lever.joint + 1, of]
+        forces[lever.row, of] += lever.x * y - lever.y * x
     stations = {} if turning else stations_of(truss)
     carry = _carry(truss, turns, stations)
     return Equilibrium(
@@ -97,7 +118,26 @@ def equations(truss: Truss, axes: Axes, idealisation: Idealisation) -> Equilibri
         springs=springs,
         carry=carry,
         free=carry @ _free(truss, turns, stations),
+        levers=levers,
     )
+
+
+def _levers(truss: Truss, arms: Array, turns: Mapping[Turn, int]) -> list[Lever]:
+    number = {joint: index for index, joint in enumerate(truss.joints)}
+    levers = []
+    for index, end in np.argwhere(arms.any(axis=2)).tolist():
+        segment = truss.segments[index]
+        joint = segment.last if end else segment.first
+        if (joint, None) not in turns:
+            raise CannotAnalyseError(
+                "offset-on-hinge",
+                where=f"/members/{segment.member}/offsets",
+                what=f"{segment.member} ends beside {joint}, where nothing shares the joint's rotation.",
+                do="Say which stick runs through the joint or is fixed there; the offset bends that one.",
+            )
+        x, y = arms[index, end].tolist()
+        levers.append(Lever(index, end, number[joint], turns[joint, None], x, y))
+    return levers
 
 
 def row_of(truss: Truss, turns: Mapping[Turn, int], joint: JointId, name: Direction) -> int | None:

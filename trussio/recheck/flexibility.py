@@ -28,11 +28,14 @@ if TYPE_CHECKING:
 def flexibility(axes: Axes, loads: Resultants, softness: Array) -> tuple[Array, Array]:
     """Flexibility of segments (segments, 3, 3), and their deformation under loads within (cases, segments, 3).
 
-    `softness` is 1 / EA, 1 / GA and 1 / EI of each segment.
+    `softness` is 1 / EA, 1 / GA and 1 / EI of each segment where nothing of its section is lost.
     """
     spans = len(loads.span)
     unit = unit_states(axes, loads)
-    soft = softness[loads.span][:, None, :, None] * loads.weights[:, None, None, :]
+    softness = softness[loads.span]
+    for span, stretch in loads.worn:
+        softness[span] = stretch.softness
+    soft = softness[:, None, :, None] * loads.weights[:, None, None, :]
     strained = (unit * soft).reshape(spans, 3, -1)
     first = np.flatnonzero(np.append(True, loads.span[1:] != loads.span[:-1]))
     per_span = strained @ unit.reshape(spans, 3, -1).transpose(0, 2, 1)
@@ -45,7 +48,7 @@ def unit_states(axes: Axes, loads: Resultants) -> Array:
 
     An axial force on the chord bends an arc by its height; an end moment runs out evenly along the chord.
     """
-    x, y, angle = at(axes, loads.span, loads.points)
+    x, y, angle = at(axes, loads.span, loads.points, loads.shift)
     chord = axes.chord[loads.span, None]
     cosine, sine = np.cos(angle), np.sin(angle)
     states = (

@@ -21,6 +21,7 @@ from trussio.errors import CannotAnalyseError
 from trussio.recheck.elimination import eliminate
 from trussio.recheck.energy import minimum
 from trussio.recheck.gaps import leaving
+from trussio.recheck.problem import problem_of
 from trussio.recheck.reading import read
 from trussio.recheck.statement import structure_of
 from trussio.recheck.tally import loads_of
@@ -50,23 +51,16 @@ def prove(
 ) -> str:
     """A proof (JSON) of the forces of some runs, or of all, for the bytes of the document that states the truss.
 
-    Raises CannotAnalyseError as `second_forces` does, and `not-provable` for a pinned truss with stations.
+    Raises CannotAnalyseError as `second_forces` does, and `not-provable` for what the checker refuses.
     """
-    if truss.tendons or truss.stages:
-        raise CannotAnalyseError(
-            "not-provable",
-            where="/stages" if truss.stages else "/tendons",
-            what="Tendons and stages are not covered by a proof.",
-            do="Prove the structure of one stage as a document of its own.",
-        )
-    reading = read(truss, idealisation=idealisation, runs=runs)
-    found = minimum(reading)
     try:
         about = structure_of(json.loads(document), continuous=idealisation == "continuous")
     except ValueError as problem:
         raise CannotAnalyseError(
-            "not-provable", where="/joints", what=str(problem), do="Prove it in `continuous`."
+            "not-provable", where="", what=str(problem), do="Recheck it instead: principle 1 covers more."
         ) from None
+    reading = read(truss, idealisation=idealisation, runs=runs)
+    found = minimum(reading, problem_of(reading))
     columns = _columns(about)
     chosen = _chosen(about, columns)
     written: dict[str, Entry] = {}

@@ -7,13 +7,14 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from trussio.errors import CannotAnalyseError
+from trussio.late import loaded
 from trussio.recheck.axes import read_axes
 from trussio.recheck.equilibrium import equations
 from trussio.recheck.placing import place
 from trussio.recheck.resultants import resultants
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Callable, Iterable, Mapping
 
     from numpy.typing import NDArray
 
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from trussio.recheck.equilibrium import Equilibrium
     from trussio.recheck.placing import Placed
     from trussio.recheck.resultants import Resultants
+    from trussio.recheck.wearing import Stretch
 
     Array = NDArray[np.float64]
 
@@ -43,22 +45,39 @@ def read(truss: Truss, *, idealisation: Idealisation, runs: Iterable[RunId] | No
     """What the document says of some runs, or of all.
 
     Raises CannotAnalyseError: `mechanism` when there is no member at all, `load` when a load of these runs cannot
-    be evaluated.
+    be evaluated; `offset-on-hinge` where a stick ends beside a joint that has no rotation.
     """
     known = truss.loads.runs
     wanted = {run: known[run] for run in (known if runs is None else runs)}
     cases = [case for case in truss.loads.cases if any(factors.get(case) for factors in wanted.values())]
     if not truss.segments:
         raise CannotAnalyseError("mechanism", where="/members", what="There is no member.", do="Add the members.")
-    axes = read_axes(truss)
+    members = truss.members.values()
+    axes = measured = read_axes(truss)
+    if idealisation == "continuous" and any(member.offsets for member in members):
+        axes = read_axes(truss, beside=True)
     equilibrium = equations(truss, axes, idealisation)
-    placed = place(truss, axes, equilibrium.turns, cases)
+    placed = place(truss, measured, equilibrium.turns, cases)
+    if axes is not measured:
+        spread: Callable[[Placed, Axes, Axes], Placed] = loaded("trussio.recheck.wearing:spread")
+        placed = spread(placed, measured, axes)
+    stretches: list[Stretch] = []
+    if any(member.worn for member in members):
+        stretches_of: Callable[[Truss, Axes], list[Stretch]] = loaded("trussio.recheck.wearing:stretches_of")
+        stretches = stretches_of(truss, axes)
     return Reading(
         truss=truss,
         idealisation=idealisation,
         axes=axes,
         equations=equilibrium,
         placed=placed,
-        loads=resultants(axes, placed, cases=len(cases), equations=len(equilibrium.forces)),
+        loads=resultants(
+            axes,
+            placed,
+            cases=len(cases),
+            equations=len(equilibrium.forces),
+            levers=equilibrium.levers,
+            stretches=stretches,
+        ),
         factors={run: np.array([f.get(case, 0.0) for case in cases]) for run, f in wanted.items()},
     )

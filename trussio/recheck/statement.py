@@ -26,6 +26,8 @@ if TYPE_CHECKING:
     Row = tuple[str, str]
     Way = dict[Row, int]
 
+BEYOND: Final = ("acts", "offsets", "slip", "play", "turning")
+"""What a member may have that no proof covers."""
 ON_LINE: Final = 1e-4
 """Sine of the angle up to which two segments lie on one line."""
 
@@ -68,6 +70,11 @@ def structure_of(truss: Entry, *, continuous: bool) -> Structure:
     """What the document states of a structure. Raises ValueError for what is not covered."""
     if truss.get("tendons") or truss.get("stages"):
         raise ValueError("Tendons and stages are not covered.")
+    if truss.get("condition"):
+        raise ValueError("What a survey found of the condition is not covered.")
+    for name, member in truss["members"].items():
+        if beyond := [what for what in BEYOND if what in member]:
+            raise ValueError(f"The {', '.join(beyond)} of {name} is not covered.")
     segments, scale = segments_of(truss, bends=continuous)
     if not continuous and has_station(truss, segments):
         raise ValueError("A joint of this pinned truss is a station, which is not covered.")
