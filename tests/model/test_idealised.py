@@ -80,9 +80,9 @@ def test_a_butt_and_a_purlin_point_are_stations_between_the_joints_beyond_them()
 
 @pytest.mark.parametrize(
     ("offset", "station"),
-    [(0.0066, True), (0.0067, False), (20.0, False)],
+    [(0.133, True), (0.134, False), (20.0, False)],
     ids=[
-        "within a sine of 1e-4 between the two segments the joint is on the line",
+        "within a sine of 2e-3 between the two segments the joint is on the line",
         "beyond it the joint is a kink",
         "a kink",
     ],

@@ -116,7 +116,7 @@ def test_two_purlin_points_in_a_row_hand_on_to_the_joints_beyond() -> None:
     ("says", "truss"),
     [
         ("a web meets it", rafters("web")),
-        ("it stands off the line by more than a drawing is rounded", rafters(at=(2000.0, 1501.0))),
+        ("it stands off the line by more than a tape is read", rafters(at=(2000.0, 1505.0))),
     ],
 )
 def test_what_is_no_station(says: str, truss: Truss) -> None:

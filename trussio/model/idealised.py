@@ -20,8 +20,9 @@ if TYPE_CHECKING:
 
     from trussio.model.truss import Idealisation, JointId, MemberId, Segment, Truss
 
-ONE_LINE = 1e-4
-"""Two segments lie on one line when the sine of the angle between them is below this (drawings are rounded)."""
+ONE_LINE = 2e-3
+"""Two segments lie on one line when the sine of the angle between them is below this: places are read to 1/16 in.
+or to the millimetre, and a purlin point of a chord stands off its line by as much."""
 
 
 class Rotation(NamedTuple):

@@ -17,8 +17,8 @@ if TYPE_CHECKING:
     Station = tuple[JointId, JointId, float]
     """The joints that carry a station, and its share of the way from the first to the second."""
 
-ON_LINE: Final = 1e-4
-"""Sine of the angle up to which two segments lie on one line; drawings are rounded."""
+ON_LINE: Final = 2e-3
+"""Sine of the angle up to which two segments lie on one line; places are read to 1/16 in. or to the millimetre."""
 
 
 def held_directions(truss: Truss, joint: JointId) -> list[tuple[Direction | None, float, float]]:

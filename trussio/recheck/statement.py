@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
 BEYOND: Final = ("acts", "offsets", "slip", "play", "turning")
 """What a member may have that no proof covers."""
-ON_LINE: Final = 1e-4
+ON_LINE: Final = 2e-3
 """Sine of the angle up to which two segments lie on one line."""
 
 
