@@ -73,7 +73,7 @@ def assess(
         applied |= applied_in_stages(whole, results.runs)
     if results is not None:
         findings = with_sums(truss, findings, applied, results.runs)
-    findings = with_condition(findings, made)
+    findings = with_condition(findings, made, document)
     return Assessment(
         name=name,
         truss=truss,

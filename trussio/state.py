@@ -13,12 +13,15 @@ from trussio.errors import CannotAnalyseError, Fault
 from trussio.late import loaded
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Mapping, Sequence
 
     from trussio.model.finding import Finding, Findings
     from trussio.model.loading import RunId
     from trussio.model.truss import Idealisation, State, Truss
 
+    UnderBreaks = Callable[
+        [Truss, Sequence[Finding], Sequence[Finding], Sequence[Finding]], tuple[list[Finding], list[Finding]]
+    ]
     Applied = tuple[Truss, tuple[Finding, ...], Mapping[str, str]]
 
 AS_FOUND: Final = "trussio.analysis.as_found:as_found"
@@ -60,7 +63,7 @@ def every_run(truss: Truss) -> list[RunId]:
     return list(factors(truss))
 
 
-def with_condition(findings: Findings, made: InState) -> Findings:
+def with_condition(findings: Findings, made: InState, document: Truss) -> Findings:
     """Findings of a truss in one state as those of its document, with what there is to say of its condition."""
     if not made.places and not made.findings:
         return findings
@@ -68,10 +71,14 @@ def with_condition(findings: Findings, made: InState) -> Findings:
         replace(finding, where=tuple(dict.fromkeys(place_of(where, made) for where in finding.where)))
         for finding in findings.findings
     ]
+    broken: Sequence[Finding] = made.findings
+    if broken:
+        under_breaks: UnderBreaks = loaded("trussio.audit.broken:under_breaks")
+        broken, pointed = under_breaks(document, broken, findings.findings, pointed)
     after = next((at for at, finding in enumerate(pointed) if finding.level != "stop"), len(pointed))
     notes = next((at for at, finding in enumerate(pointed) if finding.level == "note"), len(pointed))
-    queries = tuple(finding for finding in made.findings if finding.level == "query")
-    others = tuple(finding for finding in made.findings if finding.level == "note")
+    queries = tuple(finding for finding in broken if finding.level == "query")
+    others = tuple(finding for finding in broken if finding.level == "note")
     every = (*pointed[:after], *queries, *pointed[after:notes], *others, *pointed[notes:])
     return replace(findings, findings=every)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
-from tests.audit.forms import BALK, TIMBER, moved, pitched, supported
+from tests.audit.forms import BALK, HELD, TIMBER, moved, pitched, supported
 from tests.published.statics import UNSTABLE
 from tests.trusses import CANTILEVER, PIN, ROLLER, THREE_HINGED_ARCH, at_joint, build, stick
 from trussio.model.acceptance import Acceptance
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
     from trussio.model.loading import CaseKind, Load
     from trussio.model.material import Material, Section
-    from trussio.model.truss import Idealisation, Truss
+    from trussio.model.truss import Idealisation, Member, Truss
 
 PUBLISHED = {entry.id: entry.truss for entry in UNSTABLE}
 SNOW: Final[Load] = LineLoad(on=Target(role="top-chord"), direction="down", value=2.0, per="plan")
@@ -62,23 +62,22 @@ def accepting(truss: Truss, code: str, *where: str) -> Truss:
     return replace(truss, accepted={"x1": entry})
 
 
-HELD: Final = (Brace(plane="out", by="sheathing", seen=True),)
-
-
-def surveyed(**records: Mapping[str, tuple[Brace, ...] | tuple[Butt, ...]]) -> Truss:
+def surveyed(**records: Mapping[str, tuple[Brace, ...] | tuple[Butt, ...] | None]) -> Truss:
     """The truss with what was recorded along some of its sticks."""
     truss = pitched()
-    members = {
-        name: replace(
-            member,
-            braced=tuple(b for b in record["braced"] if isinstance(b, Brace)) if "braced" in record else None,
-            butts=tuple(b for b in record.get("butts", ()) if isinstance(b, Butt)) or None,
-        )
-        if (record := records.get(name)) is not None
-        else member
-        for name, member in truss.members.items()
-    }
-    return replace(truss, members=members)
+    return replace(
+        truss, members={name: with_records(m, records.get(name, {})) for name, m in truss.members.items()}
+    )
+
+
+def with_records(member: Member, record: Mapping[str, tuple[Brace, ...] | tuple[Butt, ...] | None]) -> Member:
+    """A stick with the bracing and the butts given; what is not given stays."""
+    if "braced" in record:
+        given = record["braced"]
+        seen = None if given is None else tuple(b for b in given if isinstance(b, Brace))
+        member = replace(member, braced=seen)
+    butts = tuple(b for b in record.get("butts") or () if isinstance(b, Butt))
+    return replace(member, butts=butts) if butts else member
 
 
 def two_in_one() -> Truss:
@@ -224,6 +223,11 @@ SPOILT: Final[Mapping[str, Spoilt]] = {
         "one line meet are taken to stay on that line.",
         idealisation="pinned",
     ),
+    "bare-joint": Spoilt(
+        truss=pitched(skipped="p3 d2 d4"),
+        says="bottom runs through B3, and nothing is known to be there: no member, load, butt, brace or "
+        "connection. A post from B3 to T3 would be usual.",
+    ),
     "near-mechanism": Spoilt(
         truss=PUBLISHED["US02"],
         says="Nearly a mechanism: moving e by 0.00055 mm (sideways) would make it unstable.",
@@ -309,7 +313,7 @@ SPOILT: Final[Mapping[str, Spoilt]] = {
         "moves in or out under load on one side.",
     ),
     "bracing-not-recorded": Spoilt(
-        truss=surveyed(left={"braced": HELD}, right={"braced": HELD}),
+        truss=surveyed(bottom={"braced": None}),
         says="What holds bottom out of the plane is not recorded, though it is for other chords.",
     ),
     "bracing-not-seen": Spoilt(

@@ -7,14 +7,16 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from tests.audit.sound import FAULTS, FORMS, Plan, sound
+from tests.audit.faults import FAULTS
+from tests.audit.plan import Plan
+from tests.audit.sound import FORMS, sound
 from tests.strategies import seeded
 from trussio.audit.rules import audit
 
 if TYPE_CHECKING:
     from trussio.model.truss import Idealisation
 
-TRUSSES = 40
+TRUSSES = 60
 """By seed, so that a failure can be looked at; five hundred of them were tried when this was written."""
 QUIET = {"count", "slender"}
 """Notes that a sound truss may have."""
@@ -28,8 +30,8 @@ def test_sound_trusses_of_every_form_are_silent(form: str) -> None:
         idealisations: list[Idealisation] = ["continuous", "pinned"] if made.triangulated else ["continuous"]
         for idealisation in idealisations:
             found = audit(made.truss, idealisation=idealisation, digest="sha256:0")
-            codes = {finding.code for finding in found.findings} - QUIET
-            assert codes == (set() if made.triangulated else {"stands-by-bending"}), (form, seed)
+            codes = {finding.code for finding in found.findings} - QUIET - made.quiet
+            assert codes <= (set() if made.triangulated else {"stands-by-bending"}), (form, seed)
 
 
 def test_seeded_faults_are_named_first_or_second() -> None:

@@ -3,18 +3,27 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import pytest
 
 from tests.audit.forms import BALK, TIMBER, pitched
-from tests.audit.spoilt import HELD, surveyed
+from tests.audit.spoilt import surveyed
 from tests.trusses import THREE_HINGED_ARCH, stick
 from trussio.audit.grading import BEYOND, E_PSI, MPA_PER_PSI, grading
-from trussio.audit.stick_records import APART, bracing, butts, splices
+from trussio.audit.splices import APART, butts, splices
+from trussio.audit.stick_records import bracing, surroundings
 from trussio.audit.subject import subject_of
 from trussio.model.connection import Butt
 from trussio.model.material import Material, Section
+from trussio.model.site import Site
 from trussio.model.truss import Joint, JointId, MaterialId, Member, MemberId, SectionId, Truss
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from trussio.model.connection import Brace
+    from trussio.model.site import Seen
 
 ARCH, LEFT = THREE_HINGED_ARCH.truss, MemberId("left")
 
@@ -29,7 +38,46 @@ def made_of(material: Material, section: Section = BALK) -> Truss:
 
 
 def test_chords_recorded_and_seen_are_silent() -> None:
-    assert codes(surveyed(bottom={"braced": HELD}, left={"braced": HELD}, right={"braced": HELD})) == []
+    assert codes(pitched()) == []
+
+
+@pytest.mark.parametrize(
+    ("records", "expected", "words"),
+    [
+        ({name: {"braced": None} for name in ("bottom", "left", "right")}, ["bracing-not-recorded"],
+         "What holds bottom, left and right out of the plane is not recorded."),
+        ({"left": {"braced": None}}, ["bracing-not-recorded"],
+         "What holds left out of the plane is not recorded, though it is for other chords."),
+        ({"left": {"braced": ()}, "right": {"braced": None}}, ["bracing-not-recorded", "unbraced-chord"],
+         "What holds right out of the plane"),
+        ({"p1": {"braced": ()}}, [], ""),
+    ],
+    ids=["no chord", "one chord", "one found bare", "webs are not asked about"],
+)  # fmt: skip
+def test_bracing_is_always_asked_for(
+    records: Mapping[str, Mapping[str, tuple[Brace, ...] | None]], expected: list[str], words: str
+) -> None:
+    truss = surveyed(**records)
+    assert codes(truss) == expected
+    assert "".join(finding.says for finding in bracing(subject_of(truss, "continuous"))).startswith(words)
+
+
+@pytest.mark.parametrize(
+    ("braces", "columns", "where"),
+    [
+        (None, None, ("/site", "/site")),
+        ("none", "not-seen", ("/site/columns",)),
+        ("not-seen", "in-model", ("/site/knee_braces",)),
+        ("in-model", "none", None),
+    ],
+)
+def test_knee_braces_and_columns_are_as_given_or_asked_about(
+    braces: Seen | None, columns: Seen | None, where: tuple[str, ...] | None
+) -> None:
+    site = Site(edition="en1991", spacing=4000.0, knee_braces=braces, columns=columns)
+    found = [finding.where for finding in surroundings(subject_of(replace(pitched(), site=site), "continuous"))]
+    assert found == ([] if where is None else [where])
+    assert list(surroundings(subject_of(pitched(), "continuous"))) == []
 
 
 @pytest.mark.parametrize(

@@ -30,8 +30,6 @@ if TYPE_CHECKING:
 
 MOST_PIECES: Final = 3000
 """Every piece is held against every other; beyond so many pieces the question is left open, and said so."""
-MANY_CROSSINGS: Final = 3
-"""Above this the crossings are told in one finding."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -78,7 +76,7 @@ def crossings(subject: Subject) -> Iterator[Finding]:
 
 
 def _crossings(subject: Subject, pieces: Pieces) -> Iterator[Finding]:
-    """One finding for each pair that crosses; where there are many (a truss with crossed webs), one for all."""
+    """One finding for all pairs that cross: a truss with crossed webs has many, and they are one question."""
     segments, joints = subject.truss.segments, subject.truss.joints
     pairs: dict[tuple[int, int], tuple[float, float]] = {}
     for one, other, (x, y) in _crossing_places(pieces):
@@ -89,19 +87,16 @@ def _crossings(subject: Subject, pieces: Pieces) -> Iterator[Finding]:
         if first.member != last.member and near >= subject.snap:
             pairs.setdefault(pair, (x, y))
     each = [((segments[one], segments[other]), point) for (one, other), point in pairs.items()]
-    if len(each) > MANY_CROSSINGS:
+    if len(each) > 1:
         names = listed(f"{first.member} and {last.member}" for (first, last), _ in each)
         yield _crossing(
             each, f"{len(each)} pairs of members cross without a joint: {names}. The model lets them pass."
         )
-    else:
-        for pass_by in each:
-            (first, last), (x, y) = pass_by
-            place = f"({rounded(x):g}, {rounded(y):g})"
-            yield _crossing(
-                [pass_by],
-                f"{first.id} and {last.id} cross at {place} without a joint: the model lets them pass.",
-            )
+    for (first, last), (x, y) in each if len(each) == 1 else ():
+        place = f"({rounded(x):g}, {rounded(y):g})"
+        yield _crossing(
+            each, f"{first.id} and {last.id} cross at {place} without a joint: the model lets them pass."
+        )
 
 
 def _crossing(each: Sequence[tuple[tuple[Segment, Segment], tuple[float, float]]], says: str) -> Finding:

@@ -1,7 +1,8 @@
 """Consequences put under their cause: a missing web gives one finding, not five.
 
 A finding is put under another when the table below says that its code can follow from the other's and they share a
-place; a missing twin under a mechanism only when it is one of the cures. Nothing is lost: what it says is said
+place; a missing twin under a mechanism only when it is one of the cures, under crossings only when it is of the
+member that they have in common. Nothing is lost: what it says is said
 after the cause, and its figures stand in the cause's evidence.
 """
 
@@ -36,10 +37,11 @@ FOLLOWS: Final[dict[str, tuple[str, ...]]] = {
         "misplaced-members",
         "stands-by-bending",
         "near-mechanism",
+        "bare-joint",
     ),
-    "missing-twin": ("stands-by-bending", "near-mechanism", "misplaced-members", "critical-form"),
+    "missing-twin": ("bare-joint", "stands-by-bending", "near-mechanism", "misplaced-members", "critical-form"),
     "twin-moved": ("small-angle", "near-mechanism", "kink"),
-    "stands-by-bending": ("misplaced-members", "critical-form"),
+    "stands-by-bending": ("bare-joint", "misplaced-members", "critical-form"),
     "no-support": ("bearing-without-twin",),
 }
 """Cause, and what can follow from it."""
@@ -54,7 +56,11 @@ def grouped(findings: Sequence[Finding]) -> list[Finding]:
         if cause is not None:
             gone.add(number)
             under.setdefault(cause, []).append(finding)
-    return [_with(finding, under.get(number, [])) for number, finding in enumerate(findings) if number not in gone]
+    return [
+        with_follows(finding, under.get(number, []))
+        for number, finding in enumerate(findings)
+        if number not in gone
+    ]
 
 
 def _cause(findings: Sequence[Finding], number: int, gone: set[int]) -> int | None:
@@ -69,7 +75,16 @@ def _cause(findings: Sequence[Finding], number: int, gone: set[int]) -> int | No
 def _belongs(finding: Finding, cause: Finding) -> bool:
     if cause.code == "mechanism" and finding.code == "missing-twin":
         return _is_cure(finding.evidence.get("absent"), cause.evidence.get("cures"))
+    if cause.code == "crossing" and finding.code == "missing-twin":
+        return _crosses_all(finding.evidence.get("member"), cause.evidence.get("pairs"))
     return not set(finding.where).isdisjoint(cause.where)
+
+
+def _crosses_all(member: Json, pairs: Json) -> bool:
+    """Whether one member is in every crossing, so that it is the odd one and not what its twin's place lacks."""
+    told = [each["segments"] for each in pairs if isinstance(each, dict)] if isinstance(pairs, list) else []
+    crossed = [[str(name).rpartition(":")[0] for name in each] for each in told if isinstance(each, list)]
+    return bool(crossed) and all(str(member) in each for each in crossed)
 
 
 def _is_cure(absent: Json, cures: Json) -> bool:
@@ -80,13 +95,14 @@ def _is_cure(absent: Json, cures: Json) -> bool:
     return any(isinstance(each, list) and (absent in each or absent[::-1] in each) for each in offered)
 
 
-def _with(cause: Finding, follow: list[Finding]) -> Finding:
+def with_follows(cause: Finding, follow: Sequence[Finding]) -> Finding:
+    """A cause with its consequences: their places, words and figures after its own."""
     if not follow:
         return cause
     return replace(
         cause,
         where=tuple(dict.fromkeys((*cause.where, *(place for f in follow for place in f.where)))),
-        says=" ".join((cause.says, *(f.says for f in follow))),
+        says=" ".join((cause.says, *(f.says for f in follow if f.says))),
         evidence={
             **cause.evidence,
             "follows": [{"code": f.code, "where": [*f.where], "evidence": {**f.evidence}} for f in follow],

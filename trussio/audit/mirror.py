@@ -29,6 +29,8 @@ UNLIKE: Final = 0.2
 """A truss is taken as meant to be symmetric when no more than this share of joints lack twins, or 2 of five."""
 MOVED: Final = 0.5
 """A joint counts as moved, not missing, when its twin is within this share of the mean segment length."""
+LEANS: Final = 0.25
+"""A truss whose highest joint is further from any image than this share of the mean segment length leans."""
 
 
 class Stretch(NamedTuple):
@@ -58,15 +60,13 @@ def mirror(subject: Subject) -> Mirror | None:
         return None
     xy = np.array([(subject.truss.joints[name].x, subject.truss.joints[name].y) for name in names])
     counts = np.array([name in meeting for name in names])
-    best: tuple[int, float, Array] | None = None
-    for axis in _axes(xy[counts]):
-        away = _mirrored(xy, axis)
-        matched = int((away[counts].min(axis=1) < subject.snap).sum())
-        if best is None or matched > best[0]:
-            best = (matched, axis, away)
-    if best is None or len(meeting) - best[0] > max(min(2.0, 0.4 * len(meeting)), UNLIKE * len(meeting)):
+    axis, away = max(
+        ((axis, _mirrored(xy, axis)) for axis in _axes(xy[counts])),
+        key=lambda tried: _alike(subject, tried[1][counts]),
+    )
+    unlike = int((away[counts].min(axis=1) >= subject.snap).sum())
+    if unlike > max(min(2.0, 0.4 * len(meeting)), UNLIKE * len(meeting)) or _leans(subject, names, away):
         return None
-    _, axis, away = best
     twins = {names[k]: names[int(away[k].argmin())] for k in range(len(names)) if away[k].min() < subject.snap}
     moved: list[tuple[JointId, JointId, float]] = []
     alone = [k for k in range(len(names)) if names[k] not in twins]
@@ -80,6 +80,20 @@ def mirror(subject: Subject) -> Mirror | None:
             twins[names[k]] = names[k]
     breaks = meeting | {twins[name] for name in meeting if name in twins}
     return Mirror(axis=axis, stretches=_stretches(subject.truss, breaks), twins=twins, moved=tuple(moved))
+
+
+def _alike(subject: Subject, away: Array) -> float:
+    """How well joints fall on each other: one for each with its image at a joint, half for one nearby."""
+    nearest = away.min(axis=1)
+    return float((nearest < subject.snap).sum() + (nearest < MOVED * subject.panel).sum()) / 2
+
+
+def _leans(subject: Subject, names: list[JointId], away: Array) -> bool:
+    """Whether the highest joint of the top chord has no counterpart: a lean-to, or a ridge off the middle."""
+    chords = [member.through for member in subject.truss.members.values() if member.role == "top-chord"]
+    top = {name for through in chords for name in through}
+    heights = [subject.truss.joints[name].y if name in top or not top else -np.inf for name in names]
+    return bool(away[int(np.argmax(heights))].min() > LEANS * subject.panel)
 
 
 def _meeting(truss: Truss) -> set[JointId]:

@@ -13,9 +13,12 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from trussio.audit.accepted import with_acceptances
+from trussio.audit.bare_joints import bare_joints
 from trussio.audit.bearings import assumptions, bearings, size
 from trussio.audit.crossings import crossings
 from trussio.audit.directions import kinks, small_angles
+from trussio.audit.eccentricity import eccentricities, heels
+from trussio.audit.generated_loads import generated_loads
 from trussio.audit.grading import grading
 from trussio.audit.grouping import grouped
 from trussio.audit.hanging import lone_joints, loose_ends, necks, parts
@@ -28,8 +31,9 @@ from trussio.audit.properties import missing_properties
 from trussio.audit.redundancy import count
 from trussio.audit.regions import regions
 from trussio.audit.sections import materials, sections, slenderness
+from trussio.audit.splices import butts, splices
 from trussio.audit.standing import standing
-from trussio.audit.stick_records import bracing, butts, splices
+from trussio.audit.stick_records import bracing, surroundings
 from trussio.audit.subject import Subject, subject_of
 from trussio.audit.symmetry import symmetry
 from trussio.audit.tendons import tendon_stops, tendons
@@ -73,6 +77,7 @@ RULES: Final[tuple[tuple[str, Rule], ...]] = (
     ("loose ends", loose_ends),
     ("symmetry", symmetry),
     ("what stands only by bending", standing),
+    ("joints at which nothing meets", bare_joints),
     ("near mechanisms", near_mechanisms),
     ("the count of regions", regions),
     ("size", size),
@@ -81,6 +86,9 @@ RULES: Final[tuple[tuple[str, Rule], ...]] = (
     ("materials", materials),
     ("species and size class", grading),
     ("loads", loading),
+    ("loads that were generated", generated_loads),
+    ("bearings against heels", heels),
+    ("eccentric joints", eccentricities),
     ("joints without members", lone_joints),
     ("small angles", small_angles),
     ("assumptions", assumptions),
@@ -89,6 +97,7 @@ RULES: Final[tuple[tuple[str, Rule], ...]] = (
     ("butts", butts),
     ("splices", splices),
     ("bracing", bracing),
+    ("knee braces and columns", surroundings),
     ("slenderness", slenderness),
     ("members on which all hangs", necks),
     ("the count", count),

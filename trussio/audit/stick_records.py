@@ -1,45 +1,38 @@
-"""What a survey recorded along the sticks: bracing of the chords, splices, and butts of plies.
+"""What a survey recorded of what holds the truss: bracing of the chords, knee braces, columns that run on.
 
 Bracing out of the plane decides what a chord may carry in compression, the bottom chord's too where uplift or
-props push on it, so both chords need a record, and somebody who saw what it says. Butts of plies are asked about
-where two of one stick lie nearer than `APART`, since the plies that run through then carry for two. All of it is
-common practice, no source.
+props push on it, so both chords need a record, and somebody who saw what it says. Knee braces and columns turn
+forces round near the heels; a site that says nothing of them has not been looked at. All of it is common practice,
+no source.
 """
 
 from __future__ import annotations
 
-from itertools import combinations
 from typing import TYPE_CHECKING, Final
 
-from trussio.audit.unevaluable import stick_length
-from trussio.audit.wording import counted, joint_pointers, length, listed, member_pointers, pointer, rounded
-from trussio.geometry import segment_length
+from trussio.audit.wording import counted, listed, member_pointers, pointer
 from trussio.model.finding import Finding
-from trussio.units import MM_PER_INCH
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from trussio.audit.subject import Subject
-    from trussio.model.connection import Butt
-    from trussio.model.truss import JointId, MemberId, Truss
 
-APART: Final = 24 * MM_PER_INCH
-"""Butts of different plies should lie at least so far from each other, mm."""
 CHORDS: Final = ("top-chord", "bottom-chord")
 
 
 def bracing(subject: Subject) -> Iterator[Finding]:
-    """Chords without a record where others have one, records that nobody saw, chords that nothing holds."""
+    """Chords without a record, records that nobody saw, chords that nothing holds."""
     members = subject.truss.members
     chords = [name for name, member in members.items() if member.role in CHORDS]
     silent = [name for name in chords if members[name].braced is None]
-    if silent and len(silent) < len(chords):
+    if silent:
+        others = ", though it is for other chords" if len(silent) < len(chords) else ""
         yield Finding(
             code="bracing-not-recorded",
             level="query",
             where=member_pointers(silent),
-            says=f"What holds {listed(silent)} out of the plane is not recorded, though it is for other chords.",
+            says=f"What holds {listed(silent)} out of the plane is not recorded{others}.",
             do="Look what holds each chord out of the plane, and where; record it, also where nothing does.",
             evidence={"members": [*silent]},
         )
@@ -68,64 +61,20 @@ def bracing(subject: Subject) -> Iterator[Finding]:
         )
 
 
-def butts(subject: Subject) -> Iterator[Finding]:
-    """Butts of different plies of one stick near to each other."""
-    truss = subject.truss
-    least = APART / MM_PER_INCH if truss.units == "us" else APART
-    for name, member in truss.members.items():
-        placed = [(index, butt, _along(truss, name, butt)) for index, butt in enumerate(member.butts or ())]
-        for (one, first, start), (other, second, end) in combinations(placed, 2):
-            gap = abs(end - start)
-            if first.ply != second.ply and gap < least:
-                units = truss.units
-                yield Finding(
-                    code="butts-close",
-                    level="query",
-                    where=tuple(pointer("members", name, "butts", index) for index in (one, other)),
-                    says=f"Plies {first.ply} and {second.ply} of {name} are butted {length(gap, units)} apart, "
-                    f"{length(start, units)} and {length(end, units)} along it."
-                    if gap > 0
-                    else f"Plies {first.ply} and {second.ply} of {name} are butted at one place, "
-                    f"{length(start, units)} along it.",
-                    do="Measure both again; find what brings the force of both plies past this place.",
-                    evidence={"member": name, "plies": [first.ply, second.ply], "apart": rounded(gap)},
-                )
-
-
-def splices(subject: Subject) -> Iterator[Finding]:
-    """Splices of whole sticks in a bent chord where nothing else meets: a hinge in the middle of a panel."""
-    truss = subject.truss
-    meeting: dict[JointId, list[MemberId]] = {name: [] for name in truss.joints}
-    for segment in truss.segments:
-        meeting[segment.first].append(segment.member)
-        meeting[segment.last].append(segment.member)
-    for joint, names in meeting.items():
-        sticks = [truss.members[name] for name in names]
-        ends = len(set(names)) == 2 == len(names) and joint not in truss.supports
-        if ends and all(m.curve is not None and m.role in CHORDS and not m.fixed for m in sticks):
-            yield Finding(
-                code="splice-in-bent-chord",
-                level="query",
-                where=(*joint_pointers([joint]), *member_pointers(names)),
-                says=f"{listed(names)} are spliced at {joint}, where no web meets them: a hinge in the bend of a "
-                "chord, which moves in or out under load on one side.",
-                do="See whether it is a hinge, or what passes the moment on; make it one if one stick runs on.",
-                evidence={"joint": joint, "members": [*names]},
-            )
-
-
-def _along(truss: Truss, name: MemberId, butt: Butt) -> float:
-    """How far along its stick a butt lies."""
-    if isinstance(butt.at, str):
-        return _to_joint(truss, name, butt.at)
-    return min(butt.at, stick_length(truss, name))
-
-
-def _to_joint(truss: Truss, name: MemberId, joint: JointId) -> float:
-    gone = 0.0
-    for segment in truss.segments:
-        if segment.member == name:
-            if segment.first == joint:
-                break
-            gone += segment_length(truss, segment)
-    return gone
+def surroundings(subject: Subject) -> Iterator[Finding]:
+    """Knee braces and columns of which the site says nothing, or that nobody saw."""
+    site = subject.truss.site
+    if site is None:
+        return
+    asked = {"knee_braces": ("knee braces", site.knee_braces), "columns": ("columns that run on", site.columns)}
+    open_ones = {key: what for key, (what, seen) in asked.items() if seen in {None, "not-seen"}}
+    if open_ones:
+        yield Finding(
+            code="frame-not-seen",
+            level="query",
+            where=tuple(pointer("site", key) if asked[key][1] else "/site" for key in open_ones),
+            says=f"Nobody saw whether {listed(open_ones.values(), last='or')} hold the truss at its ends; they "
+            "would change the forces near the heels.",
+            do="Look at both ends; say `none`, or enter them as members and bearings and say `in-model`.",
+            evidence={"open": [*open_ones]},
+        )

@@ -169,14 +169,18 @@ def _stuff(truss: Truss, member: MemberId) -> Material | None:
 
 
 def _bearings(truss: Truss, found: Mirror) -> Iterator[Finding]:
-    for name in truss.supports:
-        twin = found.twins.get(name)
-        if twin is not None and twin not in truss.supports:
-            yield Finding(
-                code="bearing-without-twin",
-                level="query",
-                where=(pointer("supports", name), *joint_pointers([twin])),
-                says=f"{name} bears on something, its twin {twin} does not.",
-                do=f"Ask what {twin} rests on.",
-                evidence={"support": name, "twin": twin},
-            )
+    """One finding for all bearings without a twin: one moved inwards lacks it on both sides."""
+    alone = [(name, found.twins[name]) for name in truss.supports if name in found.twins]
+    alone = [(name, twin) for name, twin in alone if twin not in truss.supports]
+    if alone:
+        yield Finding(
+            code="bearing-without-twin",
+            level="query",
+            where=(
+                *(pointer("supports", name) for name, _ in alone),
+                *joint_pointers(twin for _, twin in alone),
+            ),
+            says=f"{'; '.join(f'{name} bears on something, its twin {twin} does not' for name, twin in alone)}.",
+            do=f"Ask what {listed(twin for _, twin in alone)} rests on; a bearing may stand at the wrong joint.",
+            evidence={"pairs": [[name, twin] for name, twin in alone]},
+        )

@@ -68,6 +68,19 @@ def stick_length(truss: Truss, member: MemberId) -> float:
     return sum(segment_length(truss, segment) for segment in truss.segments if segment.member == member)
 
 
+def along(truss: Truss, name: MemberId, place: JointId | float) -> float:
+    """How far along its stick a joint of it or a distance lies."""
+    if not isinstance(place, str):
+        return min(place, stick_length(truss, name))
+    gone = 0.0
+    for segment in truss.segments:
+        if segment.member == name:
+            if segment.first == place:
+                break
+            gone += segment_length(truss, segment)
+    return gone
+
+
 def _troubles(truss: Truss, idealised: Idealised, load: Load) -> Iterator[Trouble]:
     match load:
         case JointLoad():

@@ -73,7 +73,7 @@ def run(args: Namespace, out: TextIO, err: TextIO) -> int:
     if args.rank_assumptions:
         with_swings = import_module("trussio.sensitivity").with_swings
         findings = with_swings(made.truss, findings, idealisation=idealisation)
-    findings = with_condition(findings, made)
+    findings = with_condition(findings, made, opened.truss)
     emit(_written(form, replace(opened, truss=made.truss), findings, args.file, data), args, out)
     if args.fail_on == "never":
         return 0
