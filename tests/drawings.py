@@ -14,7 +14,6 @@ from tests.faulty import annotation, crossings, curves, edges, ends, labels, pla
 from tests.faulty.double import double_lines
 from tests.faulty.files import written
 from tests.faulty.plans import plan
-from tests.faulty.scoring import per_inch_of
 from tests.faulty.sheets import single_lines
 from tests.faulty.truth import FAULTS, truth_of
 
@@ -49,6 +48,10 @@ WHOLE_SHEET: Final = (
     "turned on the sheet",
 )
 """Faults that take hold of all that is drawn so far: at most one of them in a mixture, and last."""
+RIVALS: Final = ((11, 12), (53, 55))
+"""Numbers of faults that undo each other (braces crossed in one panel, units): one of each in a mixture."""
+DOUBLED: Final = (7, 8)
+"""Numbers of the faults that draw lines twice: after those that alter lines, so that both copies are alike."""
 TRIES: Final = 60
 
 
@@ -60,7 +63,6 @@ class Drawn:
     truth: Truth
     handling: Handling
     names: tuple[str, ...]
-    per_inch: float
 
 
 def faults_of(style: Style) -> list[Fault]:
@@ -79,11 +81,14 @@ def drawn(seed: int, style: Style, fault: Fault | None = None) -> Drawn | None:
 
 
 def mixed(seed: int, style: Style) -> Drawn | None:
-    """A drawing with two to four faults at once; None where none of them found a place."""
+    """A drawing with two to five faults at once; None where none of them found a place."""
     rng = Random(f"mixture-{style}-{seed}")  # noqa: S311  # not for secrets
-    chosen = rng.sample(faults_of(style), rng.randint(2, 4))
+    chosen = rng.sample(faults_of(style), rng.randint(2, 5))
     whole = [fault for fault in chosen if fault.name in WHOLE_SHEET]
-    return _drawn(rng, style, [fault for fault in chosen if fault.name not in WHOLE_SHEET] + whole[:1])
+    rivals = [fault for items in RIVALS for fault in [one for one in chosen if one.item in items][1:]]
+    twice = [fault for fault in chosen if fault.item in DOUBLED]
+    rest = [fault for fault in chosen if fault not in whole and fault not in rivals and fault not in twice]
+    return _drawn(rng, style, [*rest, *twice, *whole[:1]])
 
 
 def _drawn(rng: Random, style: Style, faults: list[Fault]) -> Drawn | None:
@@ -97,5 +102,4 @@ def _drawn(rng: Random, style: Style, faults: list[Fault]) -> Drawn | None:
         truth=truth,
         handling=max((fault.handling for fault in held), key=STRICTER.index, default="silent"),
         names=tuple(fault.name for fault in held),
-        per_inch=per_inch_of(sheet),
     )

@@ -33,7 +33,7 @@ def share(values: Iterable[float]) -> float:
 
 
 def score_of(drawing: Drawn) -> Score:
-    return scored(lambda: read_drawing(drawing.data), drawing.truth, per_inch=drawing.per_inch)
+    return scored(lambda: read_drawing(drawing.data), drawing.truth)
 
 
 @pytest.mark.parametrize("style", ["single", "double"])

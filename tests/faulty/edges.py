@@ -107,7 +107,7 @@ def trimmed_chord(sheet: Sheet, _truth: Truth, _: Random) -> bool:
 
 @fault("edge missing", 33, "ask", DOUBLE)
 def edge_missing(sheet: Sheet, _: Truth, rng: Random) -> bool:
-    rows = webs(sheet, 40.0)
+    rows = [row for row in webs(sheet, 40.0) if sheet.entities[row].edge]
     if not rows:
         return False
     sheet.entities.pop(rng.choice(rows))
@@ -116,7 +116,7 @@ def edge_missing(sheet: Sheet, _: Truth, rng: Random) -> bool:
 
 @fault("edges of unequal length", 33, "report", DOUBLE)
 def unequal(sheet: Sheet, _: Truth, rng: Random) -> bool:
-    rows = webs(sheet, 50.0)
+    rows = [row for row in webs(sheet, 50.0) if sheet.entities[row].edge]
     if not rows:
         return False
     row = rng.choice(rows)
@@ -126,7 +126,7 @@ def unequal(sheet: Sheet, _: Truth, rng: Random) -> bool:
 
 @fault("tapered pair", 34, "report", DOUBLE)
 def tapered(sheet: Sheet, _: Truth, rng: Random) -> bool:
-    rows = webs(sheet, 50.0)
+    rows = [row for row in webs(sheet, 50.0) if sheet.entities[row].edge]
     if not rows:
         return False
     row = rng.choice(rows)
@@ -247,7 +247,7 @@ def cut_heel(sheet: Sheet, truth: Truth, _: Random) -> bool:
 @fault("webs drawn over the chords", 29, "report", DOUBLE)
 def over_chords(sheet: Sheet, _: Truth, _rng: Random) -> bool:
     """Webs lie on the face of the chords and run to their far edges."""
-    for row in webs(sheet, 30.0):
+    for row in [row for row in webs(sheet, 30.0) if sheet.entities[row].edge]:
         for end in (0, 1):
             sheet.entities[row] = shortened(sheet.entities[row], -5.0, end)
     return True

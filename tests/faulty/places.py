@@ -91,6 +91,10 @@ def half(sheet: Sheet, truth: Truth, _: Random) -> bool:
             if entity.points[0][0] < middle - 20:
                 kept.append(entity)
             continue
+        if len(entity.points) != 2:
+            if max(x for x, _ in entity.points) <= middle:
+                kept.append(entity)
+            continue
         points = tuple(sorted(entity.points))
         if points[0][0] >= middle - 1e-6 and points[-1][0] > middle + 1e-6:
             continue
@@ -154,6 +158,10 @@ def mirrored_half(sheet: Sheet, truth: Truth, _: Random) -> bool:
     kept = []
     for entity in sheet.entities:
         if entity.what == "text":
+            continue
+        if len(entity.points) != 2:
+            if max(x for x, _ in entity.points) <= middle:
+                kept.append(entity)
             continue
         points = tuple(sorted(entity.points))
         if points[0][0] >= middle - 1e-6 and points[-1][0] > middle + 1e-6:

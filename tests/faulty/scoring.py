@@ -11,10 +11,9 @@ from trussio.errors import UnreadableError
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from tests.faulty.sheets import Sheet
     from tests.faulty.truth import Handling, Truth
     from trussio.drawing.reading import Reading
-    from trussio.model.truss import JointId
+    from trussio.model.truss import JointId, Truss
 
 Point = tuple[float, float]
 
@@ -37,13 +36,14 @@ class Score:
     error: str = ""
 
 
-def scored(read: Callable[[], Reading], truth: Truth, *, per_inch: float = 1.0) -> Score:
-    """Read and compare; `per_inch` is base lengths of the document per inch."""
+def scored(read: Callable[[], Reading], truth: Truth) -> Score:
+    """Read and compare."""
     try:
         reading = read()
     except UnreadableError as error:
         return Score(joints=0, segments=0, roles=0, sizes=0, handling="refuse", quiet=(), error=str(error))
     truss = reading.trusses[0]
+    per_inch = 25.4 if truss.units == "si" else 1.0
     places = {name: (joint.x / per_inch, joint.y / per_inch) for name, joint in truss.joints.items()}
     pairs = _matched(places, truth.joints)
     back = {true: read for read, true in pairs.items()}
@@ -93,19 +93,56 @@ def _matched(places: dict[JointId, Point], joints: list[Point]) -> dict[JointId,
 def _quiet(
     reading: Reading, truth: Truth, joints: dict[JointId, Point], pairs: dict[JointId, int], per_inch: float
 ) -> list[str]:
-    """Joints wrong or missing that neither a change nor a question names."""
-    places = [change.where for change in reading.changes] + [asked.where for asked in reading.questions]
-    told = [(place[0] / per_inch, place[1] / per_inch) for place in places if place is not None]
-    wrong = [(f"joint {name} read", at) for name, at in joints.items() if name not in pairs]
+    """Joints, segments and sizes wrong or missing that neither a change nor a question names.
+
+    A question for the unit names every length.
+    """
+    if any("unit" in asked.code for asked in reading.questions):
+        return []
+    where = [change.where for change in reading.changes] + [asked.where for asked in reading.questions]
+    told = [(place[0] / per_inch, place[1] / per_inch) for place in where if place is not None]
+    words = " ".join(asked.asks for asked in reading.questions)
+    wrong: list[tuple[str, tuple[Point, ...]]] = [
+        (f"joint {name} read", (at,)) for name, at in joints.items() if name not in pairs
+    ]
     taken = set(pairs.values())
-    wrong += [(f"joint {n} missing", at) for n, at in enumerate(truth.joints) if n not in taken]
+    wrong += [(f"joint {n} missing", (at,)) for n, at in enumerate(truth.joints) if n not in taken]
+    wrong += _wrong_segments(reading.trusses[0], truth, pairs)
     return [
-        f"{what} at {at[0]:.1f}, {at[1]:.1f}"
+        f"{what} at {at[0][0]:.1f}, {at[0][1]:.1f}"
         for what, at in wrong
-        if not any(hypot(at[0] - x, at[1] - y) <= NAMED for x, y in told)
+        if not any(hypot(x - u, y - v) <= NAMED for x, y in at for u, v in told)
+        and not any(f" {word}" in f" {words}" for word in what.split() if word.startswith("w"))
     ]
 
 
-def per_inch_of(sheet: Sheet) -> float:
-    """Base lengths per inch of the document that a sheet is read to."""
-    return 25.4 if sheet.insunits in {4, 5, 6} else 1.0
+def _wrong_segments(truss: Truss, truth: Truth, pairs: dict[JointId, int]) -> list[tuple[str, tuple[Point, ...]]]:
+    """Segments between known joints that are too many, missing, or of another size, with places along them."""
+    mine = {
+        frozenset((pairs[segment.first], pairs[segment.last])): segment.member
+        for segment in truss.segments
+        if segment.first in pairs and segment.last in pairs
+    }
+    true = {frozenset(row[:2]): row for row in truth.segments}
+    at = dict(enumerate(truth.joints))
+    found = [(f"segment of {mine[key]} read", _along(*(at[n] for n in key))) for key in mine.keys() - true.keys()]
+    known = set(pairs.values())
+    found += [
+        ("segment missing", _along(at[one], at[other]))
+        for one, other, *_ in truth.segments
+        if frozenset((one, other)) not in mine and {one, other} <= known
+    ]
+    for key in mine.keys() & true.keys():
+        size, label = true[key][3], truss.members[mine[key]].label
+        if truth.sized and size and label != size:
+            found.append((f"{mine[key]} sized {label} for {size}", _along(*(at[n] for n in key))))
+    return found
+
+
+def _along(one: Point, other: Point) -> tuple[Point, ...]:
+    """Places from one to the other, close enough that one lies near whatever stands beside the line."""
+    steps = max(2, int(hypot(other[0] - one[0], other[1] - one[1]) / NAMED) + 1)
+    return tuple(
+        (one[0] + (other[0] - one[0]) * i / steps, one[1] + (other[1] - one[1]) * i / steps)
+        for i in range(steps + 1)
+    )

@@ -174,11 +174,12 @@ def crossed(sheet: Sheet, truth: Truth) -> tuple[Point, int, int, int, int] | No
 
 
 def bow(sheet: Sheet) -> int | None:
+    """The row of a curved chord that is still drawn in one piece."""
     return next(
         (
             row
             for row, e in enumerate(sheet.entities)
-            if e.stick >= 0 and e.bulge and sheet.plan.sticks[e.stick].role == "top-chord"
+            if e.stick >= 0 and len(e.points) == 2 and e.bulge and e.what in {"arc", "polyline"}
         ),
         None,
     )

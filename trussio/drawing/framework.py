@@ -7,11 +7,13 @@ comes after the parts of the sheet are known, so that no part is bridged to anot
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from math import atan2
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from trussio.drawing.centrelines.steps import by_edges, centred
+from trussio.drawing.centrelines.pairing import DOUBLE_SHARE, SURELY_EDGES
+from trussio.drawing.centrelines.steps import MOST_EDGES, centred, edges_share
 from trussio.drawing.heal.arcs import with_arcs
 from trussio.drawing.heal.axes import axes_of
 from trussio.drawing.heal.crossings import with_bolted_crossings
@@ -25,7 +27,8 @@ from trussio.drawing.heal.wide_joins import joined_wide
 from trussio.drawing.recognise.columns import without_columns
 from trussio.drawing.recognise.halves import whole
 from trussio.drawing.recognise.judging import judged
-from trussio.drawing.recognise.labels import mirrored, size_labels, stated_depths
+from trussio.drawing.recognise.labels import carried, mirrored, size_labels, speaks_of_trusses, stated_depths
+from trussio.drawing.recognise.partnered import is_by_axes
 from trussio.drawing.recognise.supports import Symbol
 from trussio.drawing.sift.aside import rows_of, told
 from trussio.drawing.sift.evidence import evidence_of
@@ -37,16 +40,21 @@ from trussio.errors import UnreadableError
 from trussio.model.change import Change
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Mapping
 
     from trussio.drawing.answers import Answers
+    from trussio.drawing.heal.axes import Axes
     from trussio.drawing.heal.net import Contacts, Net, Touching
     from trussio.drawing.heal.reach import Reach
     from trussio.drawing.recognise.labels import Label
     from trussio.drawing.recognise.roles import Recognised
     from trussio.drawing.records import Linework, Point
     from trussio.drawing.sift.evidence import Evidence
+    from trussio.drawing.sift.steps import Signs
     from trussio.model.change import Question
+
+LEAST_TILT: Final = 1e-9
+MOST_TILT: Final = 0.03
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -77,23 +85,48 @@ def framework_of(
 
     Raises UnreadableError `no-truss` where no part looks like one, and `linework-too-dense`.
     """
+
+    def read(upright: Linework) -> Framework | None:
+        return _upright(upright, factor=factor, inch=inch, layers=layers, answers=answers)
+
     head_down = upside_down(linework.texts)
-    found = None if head_down else _upright(linework, factor=factor, inch=inch, layers=layers, answers=answers)
+    found = None if head_down else read(linework)
     if found is not None and not any(leans(truss.heel, truss.at(truss.outline.right)) for truss in found.trusses):
         return found
     angle = level_angle(linework)
-    again = (
-        None
-        if angle is None
-        else _upright(turned(linework, angle), factor=factor, inch=inch, layers=layers, answers=answers)
-    )
+    again = None if angle is None else read(turned(linework, angle))
     if again is not None and angle is not None:
+        tilt = _tilt(again)
+        finer = None if not tilt else read(turned(linework, angle + tilt))
+        if finer is not None:
+            angle, again = angle + tilt, finer
         return replace(again, angle=angle, questions=(*again.questions, turned_question(angle)))
     if head_down:
-        found = _upright(linework, factor=factor, inch=inch, layers=layers, answers=answers)
+        found = read(linework)
     if found is None:
         raise _no_truss(linework)
     return found
+
+
+def _tilt(found: Framework) -> float:
+    """How far the heels of the widest truss are from level where it was turned by its lines: a chord may sag."""
+    widest = max(found.trusses, key=lambda truss: truss.span)
+    x, y = np.subtract(widest.at(widest.outline.right), widest.heel).tolist()
+    tilt = atan2(y, x)
+    return tilt if LEAST_TILT < abs(tilt) < MOST_TILT else 0.0
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Sifted:
+    """A drawing without what is no member by its own look, and what goes with it."""
+
+    net: Net
+    signs: Signs
+    evidence: Evidence
+    labels: tuple[Label, ...]
+    reach: Reach
+    changes: tuple[Change, ...]
+    questions: tuple[Question, ...]
 
 
 def _upright(
@@ -109,11 +142,37 @@ def _upright(
     )
     net, changes = tied_ends(axes, reach)
     net, signs, more, questions = sifted(net, linework.strokes, evidence, reach, layers=layers, answers=answers)
-    changes += more
-    net, changes_by_edges, asked = _centred(net, labels, reach)
-    changes += changes_by_edges
-    questions += asked
-    axes, mirror, asked = whole(net.axes, evidence.texts, signs.upright, reach, answers)
+    drawn = Sifted(
+        net=net,
+        signs=signs,
+        evidence=evidence,
+        labels=tuple(labels),
+        reach=reach,
+        changes=(*changes, *more),
+        questions=tuple(questions),
+    )
+    share = edges_share(_within_borders(net, reach), reach)
+    if share < DOUBLE_SHARE:
+        return _framed(drawn, answers)
+    # Some lines run beside each other, most do not: a truss by its axes may stand beside a roof or a wall.
+    single = _framed(drawn, answers) if share < SURELY_EDGES else None
+    if single is not None and all(is_by_axes(truss, net.axes, reach) for truss in single.trusses):
+        return single
+    return _framed(_centred(drawn), answers)
+
+
+def _within_borders(net: Net, reach: Reach) -> Axes:
+    """The axes without a border around them, whose two lines would pass for a member's edges."""
+    if len(net.axes) > MOST_EDGES:
+        return net.axes
+    return net.without(rows_of(borders(net, contacts_within(net, reach.silent), reach))).axes
+
+
+def _framed(drawn: Sifted, answers: Answers) -> Framework | None:
+    """The trusses among axes, None where there is none."""
+    net, reach, labels = drawn.net, drawn.reach, list(drawn.labels)
+    changes, questions = list(drawn.changes), list(drawn.questions)
+    axes, mirror, asked = whole(net.axes, drawn.evidence.texts, drawn.signs.upright, reach, answers)
     questions += asked
     if mirror is not None:
         net, _ = tied_ends(axes, reach)
@@ -122,11 +181,11 @@ def _upright(
         return None
     made = healed(net, reach)
     net, contacts, crossed, marked = with_bolted_crossings(
-        made.net, made.contacts, (*evidence.marks, *signs.squares), reach, answers
+        made.net, made.contacts, (*drawn.evidence.marks, *drawn.signs.squares), reach, answers
     )
     changes += [*made.changes, *crossed]
     questions += marked
-    net, contacts = _without_strange(net, contacts, evidence, reach, changes)
+    net, contacts, labels = _without_strange(net, contacts, drawn, labels, changes)
     depths = stated_depths(net.axes, labels, reach) if labels else np.full(len(net.axes), np.nan)
     net, contacts, more, asked = joined_wide(net, contacts, depths, reach, answers)
     net, contacts, tails = with_tails(net, contacts, reach)
@@ -134,7 +193,7 @@ def _upright(
     sticks, dissolved = joined_sticks(net, contacts, reach)
     changes += [*more, *dissolved]
     questions += asked
-    found = judged(sticks)
+    found = judged(sticks, reach, labelled=bool(labels) or speaks_of_trusses(drawn.evidence.texts))
     if not found.trusses:
         return None
     places = [change.where for change in crossed] + [doubt.where for doubt in marked]
@@ -144,7 +203,7 @@ def _upright(
         trusses=tuple(truss for truss, _ in stripped),
         more=found.more,
         labels=tuple(labels),
-        evidence=evidence,
+        evidence=drawn.evidence,
         reach=reach,
         touching=touching(net, contacts),
         bolted=tuple(place for place in places if place is not None),
@@ -155,14 +214,13 @@ def _upright(
         ),
         angle=0.0,
         changes=(*changes, *found.others),
-        questions=tuple(questions),
+        questions=(*questions, *found.questions),
     )
 
 
-def _centred(net: Net, labels: Sequence[Label], reach: Reach) -> tuple[Net, list[Change], list[Question]]:
-    """Axes in the place of edges where members are drawn by their edges."""
-    if not by_edges(net.axes, reach):
-        return net, [], []
+def _centred(drawn: Sifted) -> Sifted:
+    """Axes in the place of edges."""
+    net, reach = drawn.net, drawn.reach
     changes: list[Change] = []
     for step in (without_points, without_duplicates, with_arcs):
         net, more = step(net, reach)
@@ -170,20 +228,27 @@ def _centred(net: Net, labels: Sequence[Label], reach: Reach) -> tuple[Net, list
     groups = borders(net, contacts_within(net, reach.silent), reach)
     changes += told(net.axes, groups)
     net = net.without(rows_of(groups))
-    made = centred(net.axes, stated_depths(net.axes, labels, reach), reach)
+    made = centred(net.axes, stated_depths(net.axes, drawn.labels, reach), reach)
     net, _ = tied_ends(made.axes, reach)
-    return net, [*changes, *made.changes], list(made.questions)
+    return replace(
+        drawn,
+        net=net,
+        changes=(*drawn.changes, *changes, *made.changes),
+        questions=(*drawn.questions, *made.questions),
+    )
 
 
 def _without_strange(
-    net: Net, contacts: Contacts, evidence: Evidence, reach: Reach, changes: list[Change]
-) -> tuple[Net, Contacts]:
-    groups = strange_parts(net, contacts, reach)
+    net: Net, contacts: Contacts, drawn: Sifted, labels: list[Label], changes: list[Change]
+) -> tuple[Net, Contacts, list[Label]]:
+    """The net without strange parts and leaders; the labels that leaders carry have their tips."""
+    groups = strange_parts(net, contacts, drawn.reach)
     changes += told(net.axes, groups)
     net, contacts = without_axes(net, contacts, rows_of(groups))
-    groups = text_leaders(net, contacts, evidence.texts, reach)
+    groups, pairs = text_leaders(net, contacts, drawn.evidence.texts, drawn.reach)
     changes += told(net.axes, groups)
-    return without_axes(net, contacts, rows_of(groups))
+    net, contacts = without_axes(net, contacts, rows_of(groups))
+    return net, contacts, carried(labels, [*drawn.signs.leaders, *pairs])
 
 
 def _no_truss(linework: Linework) -> UnreadableError:

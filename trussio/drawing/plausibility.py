@@ -40,7 +40,7 @@ BOLTS: Final = (0.5, 1.5)
 class Evidence:
     """What was measured, in drawing units: the longer side of the linework, letter height, bolt diameter.
 
-    None where there is none. `metric` is what $MEASUREMENT says, a hint and no more.
+    None where there is none. `metric` is what sizes on the drawing or $MEASUREMENT say, a hint and no more.
     """
 
     span: float | None
@@ -56,12 +56,15 @@ def strain(inches: float, evidence: Evidence) -> float:
 
 
 def likeliest(evidence: Evidence) -> str:
-    """The unit that strains least; among equals the metric or inch one that the file hints at, else the first."""
+    """The unit that strains least; among equals the metric or inch one that the file hints at, else the first.
+
+    Nobody draws a truss by the centimetre where another unit will do.
+    """
     metric = {"mm", "m", "cm"}
 
-    def rank(unit: str) -> tuple[float, bool, int]:
+    def rank(unit: str) -> tuple[float, bool, bool, int]:
         hinted = evidence.metric is None or (unit in metric) == evidence.metric
-        return (round(strain(INCHES[unit], evidence), 6), not hinted, list(INCHES).index(unit))
+        return (round(strain(INCHES[unit], evidence), 6), unit == "cm", not hinted, list(INCHES).index(unit))
 
     return min(INCHES, key=rank)
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from trussio.drawing.plausibility import Evidence
+from trussio.drawing.sizes import read_sizes
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -16,17 +17,26 @@ if TYPE_CHECKING:
 SIDE: Final = 0.95
 """A border line runs along this part of a side at least, and lies within the rest of it from the edge."""
 MOST_BORDERS: Final = 3
+MOST_TEXTS: Final = 200
 
 
 def size_up(linework: Linework) -> Evidence:
     """The span of the linework inside its border, and the height of its letters, in drawing units."""
     heights = [text.height for text in linework.texts if text.height > 0]
-    measurement = linework.header.measurement
     return Evidence(
         span=span_within_border(linework.strokes),
         letters=float(np.median(heights)) if heights else None,
-        metric=None if measurement is None else measurement == 1,
+        metric=_metric(linework),
     )
+
+
+def _metric(linework: Linework) -> bool | None:
+    """Whether most size labels are in millimetres; without labels what the header says, None for nothing."""
+    units = [size.unit for text in linework.texts[:MOST_TEXTS] for size in read_sizes(text.says)]
+    if units:
+        return 2 * units.count("mm") > len(units)
+    measurement = linework.header.measurement
+    return None if measurement is None else measurement == 1
 
 
 def span_within_border(strokes: Strokes) -> float | None:

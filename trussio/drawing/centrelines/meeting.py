@@ -26,12 +26,13 @@ SPARE_INCHES: Final = 3.0
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Goal:
-    """Where one end of an axis goes, and the axis that it meets there."""
+    """Where one end of an axis goes, the axis that it meets there, and the sine of the angle between the two."""
 
     axis: int
     side: int
     spot: Floats
     host: int
+    sine: float = 1.0
 
 
 def met_axes(axes: Axes, slack: Floats, doubt: Floats, reach: Reach) -> Axes:
@@ -50,7 +51,7 @@ def met_axes(axes: Axes, slack: Floats, doubt: Floats, reach: Reach) -> Axes:
     first, last = axes.first.copy(), axes.last.copy()
     for goal in goals:
         limit = float(doubt[goal.axis])
-        spot = goal.spot if limit <= reach.report / 4 else _certain(goal, sure, limit + reach.report)
+        spot = goal.spot if limit <= reach.report / 4 else _certain(goal, sure, limit / goal.sine + reach.report)
         (last if goal.side else first)[goal.axis] = spot
     sweep = axes.sweep.copy()
     for axis in np.flatnonzero(sweep).tolist():
@@ -108,7 +109,7 @@ def _goal(axes: Axes, axis: int, side: int, *, slack: float, doubt: Floats, reac
         return Goal(
             axis=axis, side=side, spot=_along_circle(axes, axis, side, int(hosts[best])), host=int(hosts[best])
         )
-    return Goal(axis=axis, side=side, spot=goal[best], host=int(hosts[best]))
+    return Goal(axis=axis, side=side, spot=goal[best], host=int(hosts[best]), sine=float(sine[best]))
 
 
 def _along_circle(axes: Axes, axis: int, side: int, host: int) -> Floats:

@@ -27,7 +27,9 @@ LEAST_OVERLAP: Final = 0.5
 SLENDER: Final = 1.3
 """A pair is at least so much longer than wide."""
 DOUBLE_SHARE: Final = 0.3
-"""A drawing is by edges when this share of its line length has a partner."""
+"""A drawing may be by edges when this share of its line length has a partner."""
+SURELY_EDGES: Final = 0.8
+"""It is by edges when this share has one."""
 
 
 @dataclass(frozen=True, kw_only=True)

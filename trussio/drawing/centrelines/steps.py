@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from trussio.drawing.answers import question
+from trussio.drawing.centrelines.alongside import alongside
 from trussio.drawing.centrelines.edge_lines import edge_lines
 from trussio.drawing.centrelines.leftovers import sorted_out
 from trussio.drawing.centrelines.meeting import met_axes
 from trussio.drawing.centrelines.middles import middle_axes
-from trussio.drawing.centrelines.pairing import DOUBLE_SHARE, PARALLEL, bundles, pairs
+from trussio.drawing.centrelines.pairing import PARALLEL, bundles, pairs
 from trussio.drawing.heal.axes import headings, stations, together
 from trussio.drawing.heal.ends import place
 from trussio.drawing.heal.net import merged
@@ -42,18 +43,18 @@ class Centred:
     questions: tuple[Question, ...]
 
 
-def by_edges(axes: Axes, reach: Reach) -> bool:
-    """Whether a drawing shows its members by their edges, told from a sample of its lines."""
+def edges_share(axes: Axes, reach: Reach) -> float:
+    """How much of the length of a drawing's lines has a partner beside it, told from a sample of its lines."""
     count = len(axes)
     if not 4 <= count <= MOST_EDGES:
-        return False
+        return 0.0
     rows = np.unique(np.linspace(0, count - 1, min(count, SAMPLE)).astype(np.intp))
     lengths = axes.lengths
-    with_partner = sum(float(lengths[row]) for row in rows.tolist() if _has_partner(axes, row, reach))
-    return with_partner >= DOUBLE_SHARE * float(lengths[rows].sum())
+    with_partner = sum(float(lengths[row]) for row in rows.tolist() if has_partner(axes, row, reach))
+    return with_partner / max(float(lengths[rows].sum()), 1e-300)
 
 
-def _has_partner(axes: Axes, row: int, reach: Reach) -> bool:
+def has_partner(axes: Axes, row: int, reach: Reach) -> bool:
     """Whether another axis runs beside one, a member's depth apart."""
     others = np.flatnonzero((np.arange(len(axes)) != row) & (axes.straight == axes.straight[row]))
     spots = (axes.first[row] + axes.last[row]) / 2
@@ -72,11 +73,14 @@ def _has_partner(axes: Axes, row: int, reach: Reach) -> bool:
 def centred(axes: Axes, depths: Floats, reach: Reach) -> Centred:
     """The axes of a drawing by edges; `depths` are those that labels state of each line, nan where none does."""
     edges, depths = edge_lines(axes, depths, reach)
-    made = bundles(edges, pairs(edges, reach), reach)
+    likely = pairs(edges, reach)
+    spare = alongside(edges, likely, reach)
+    likely = [pair for pair in likely if pair.one not in spare and pair.other not in spare]
+    made = bundles(edges, likely, reach)
     if not made:
         return Centred(axes=axes, changes=(), questions=())
     middles, slack = middle_axes(edges, made)
-    used = {row for bundle in made for row in bundle.rows}
+    used = {row for bundle in made for row in bundle.rows} | spare
     left = [row for row in range(len(edges)) if row not in used]
     rest = sorted_out(edges, made, middles, left, depths=depths, reach=reach)
     doubt = np.array(
@@ -90,7 +94,17 @@ def centred(axes: Axes, depths: Floats, reach: Reach) -> Centred:
         reach,
     )
     changes, questions = _told(edges, made, reach)
+    changes += [_accompanies(edges, row) for row in sorted(spare)]
     return Centred(axes=met, changes=(*changes, *rest.changes), questions=(*questions, *rest.questions))
+
+
+def _accompanies(edges: Axes, row: int) -> Change:
+    return Change(
+        kind="set-aside",
+        says="1 line set aside: it runs along a member that has both its edges.",
+        where=place((edges.first[row] + edges.last[row]) / 2),
+        handles=edges.handles[row],
+    )
 
 
 def _told(edges: Axes, made: Sequence[Bundle], reach: Reach) -> tuple[list[Change], list[Question]]:

@@ -14,7 +14,7 @@ import numpy as np
 from trussio.drawing.heal.axes import headings, stations
 from trussio.drawing.heal.cells import near_axes
 from trussio.drawing.heal.ends import place
-from trussio.drawing.heal.near_joins import extended
+from trussio.drawing.heal.near_joins import extended, on_axes
 from trussio.drawing.heal.net import merged
 from trussio.model.change import Change
 
@@ -55,7 +55,10 @@ def with_tails(net: Net, contacts: Contacts, reach: Reach) -> tuple[Net, Contact
         )
     if not nodes:
         return net, contacts, []
-    return replace(net, nodes=np.concatenate((net.nodes, nodes))), contacts.with_more(node, axis), changes
+    net, contacts = on_axes(
+        replace(net, nodes=np.concatenate((net.nodes, nodes))), contacts.with_more(node, axis), reach
+    )
+    return net, contacts, changes
 
 
 def _outermost(net: Net, contacts: Contacts) -> Floats:

@@ -55,7 +55,7 @@ def joined_wide(
     loose = _loose(net, contacts, reach)
     if not loose.size:
         return net, contacts, [], []
-    aims = _allowed(net, contacts, _aims(net, loose, depths, reach), loose)
+    aims = _allowed(net, contacts, _aims(net, loose, depths, reach), loose, reach)
     changes: list[Change] = []
     questions: list[Question] = []
     joined: list[Aim] = []
@@ -184,28 +184,37 @@ def _first(size: Floats, near: Flags) -> int | None:
     return int(found[np.argmin(size[found])]) if found.size else None
 
 
-def _allowed(net: Net, contacts: Contacts, aims: list[Aim], loose: Ints) -> list[Aim]:
-    """Aims of lines that hang on something, or whose every end finds a target."""
+def _allowed(net: Net, contacts: Contacts, aims: list[Aim], loose: Ints, reach: Reach) -> list[Aim]:
+    """Aims of lines that hang on something, of which every end finds a target, or that lie within their target."""
     label = net_parts(net, contacts)
     size = np.bincount(label, minlength=len(net.axes))
     at_node = np.full(len(net.nodes), -1)
     at_node[net.ends[:, 0]] = at_node[net.ends[:, 1]] = label
-    open_ends: dict[int, int] = {}
-    aimed: dict[int, int] = {}
-    for end in loose.tolist():
-        open_ends[int(label[end // 2])] = open_ends.get(int(label[end // 2]), 0) + 1
-    for aim in aims:
-        aimed[int(label[aim.end // 2])] = aimed.get(int(label[aim.end // 2]), 0) + 1
+    open_ends = np.bincount(label[loose // 2], minlength=len(net.axes))
+    aimed = np.bincount(label[[aim.end // 2 for aim in aims]], minlength=len(net.axes)) if aims else open_ends
+    low, high = _boxes(net, label)
     biggest = int(size.max(initial=0))
     kept = []
     for aim in aims:
         mine = int(label[aim.end // 2])
         target = int(label[aim.axis] if aim.axis >= 0 else at_node[aim.node])
         hangs = size[mine] >= 3 and size[mine] * 4 >= biggest
-        floats = size[mine] <= 2 and aimed[mine] == open_ends[mine]
+        within = (low[mine] >= low[target] - reach.report).all() and (
+            high[mine] <= high[target] + reach.report
+        ).all()
+        floats = size[mine] <= 2 and (aimed[mine] == open_ends[mine] or bool(within))
         if (hangs and target == mine) or (floats and size[target] >= 3):
             kept.append(aim)
     return kept
+
+
+def _boxes(net: Net, label: Ints) -> tuple[Floats, Floats]:
+    """Lower left and upper right corner of each part."""
+    low, high = np.full((len(net.axes), 2), np.inf), np.full((len(net.axes), 2), -np.inf)
+    for spots in (net.axes.first, net.axes.last):
+        np.minimum.at(low, label, spots)
+        np.maximum.at(high, label, spots)
+    return low, high
 
 
 def _told(net: Net, aim: Aim, reach: Reach) -> Change | Question:

@@ -12,7 +12,9 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from trussio.drawing.answers import question
 from trussio.drawing.heal.cells import distinct_numbers
+from trussio.drawing.heal.ends import place
 from trussio.drawing.heal.net import components
 from trussio.drawing.recognise.frame import frame_of
 from trussio.drawing.recognise.roles import recognised
@@ -21,8 +23,10 @@ from trussio.model.change import Change
 if TYPE_CHECKING:
     from trussio.drawing.heal.axes import Flags, Floats, Ints
     from trussio.drawing.heal.joining import Sticks
+    from trussio.drawing.heal.reach import Reach
     from trussio.drawing.recognise.frame import Frame
     from trussio.drawing.recognise.roles import Recognised
+    from trussio.model.change import Question
 
 LEAST_SLENDERNESS: Final = 1.6
 """Span over height of a truss, at least."""
@@ -33,12 +37,17 @@ EQUAL: Final = 0.02
 LEAST_RADIUS: Final = 0.3
 """The radius of a curved chord is at least this share of the span."""
 TIGHT_SHARE: Final = 0.05
-CHORD_SHARE: Final = 0.5
+CHORD_SHARE: Final = 0.7
 """At least this share of its joints lies on the chords."""
+RUNS_ON: Final = 1.3
+"""Chords run on past joints: they have so many times as many segments as sticks, at least."""
+LEAST_SPAN_INCHES: Final = 72.0
 BACKWARD: Final = 0.02
 """A chord may run back by this share of the span (measured shapes)."""
 DETAIL: Final = 0.5
 """A part whose span is smaller than this share of the widest truss is no truss of the same sheet."""
+LARGER: Final = 1.3
+"""A part so many times as wide as the widest truss, and no truss, is asked about."""
 LEAST_MEMBERS: Final = 3
 LEANING: Final = 0.05
 MOST_JUDGED: Final = 48
@@ -49,11 +58,15 @@ MOST_TOLD: Final = 100
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Judged:
-    """Trusses, from above and from left to right; how many more parts look like one; and what the others are."""
+    """Trusses, from above and from left to right; how many more parts look like one; and what the others are.
+
+    `questions` ask about parts that are no truss and larger than those that are.
+    """
 
     trusses: tuple[Recognised, ...]
     more: int
     others: tuple[Change, ...]
+    questions: tuple[Question, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -72,8 +85,8 @@ class Sorts:
         return widths
 
 
-def judged(sticks: Sticks) -> Judged:
-    """Every part judged."""
+def judged(sticks: Sticks, reach: Reach, *, labelled: bool) -> Judged:
+    """Every part judged; `labelled` tells that the drawing states sizes or speaks of trusses."""
     if not len(sticks):
         return Judged(trusses=(), more=0, others=())
     sorts = _sorts(sticks)
@@ -84,7 +97,7 @@ def judged(sticks: Sticks) -> Judged:
     found: dict[int, Recognised] = {}
     for part in likely[:MOST_JUDGED].tolist():
         truss = recognised(frame_of(sticks.take(np.sort(rows_by_part[start[part] : start[part + 1]]))))
-        if truss is not None and is_truss(truss):
+        if truss is not None and is_truss(truss, reach, labelled=labelled):
             found[part] = truss
     widest = max((truss.span for truss in found.values()), default=0.0)
     kept = {part: truss for part, truss in found.items() if truss.span >= DETAIL * widest}
@@ -98,7 +111,15 @@ def judged(sticks: Sticks) -> Judged:
     if len(rest) > MOST_TOLD:
         says = f"{len(rest) - MOST_TOLD} more parts that are no truss, or were not looked at, were set aside."
         others.append(Change(kind="set-aside", says=says))
-    return Judged(trusses=tuple(trusses), more=more, others=tuple(others))
+    larger = (
+        [part for part in likely[:MOST_JUDGED].tolist() if sorts.width[part] > LARGER * widest] if kept else []
+    )
+    return Judged(
+        trusses=tuple(trusses),
+        more=more,
+        others=tuple(others),
+        questions=tuple(_larger((sorts.low[part] + sorts.high[part]) / 2) for part in larger if part not in kept),
+    )
 
 
 def _sorts(sticks: Sticks) -> Sorts:
@@ -128,20 +149,21 @@ def _sorts(sticks: Sticks) -> Sorts:
     )
 
 
-def is_truss(truss: Recognised) -> bool:
-    """Whether a part with an outline looks like a truss."""
+def is_truss(truss: Recognised, reach: Reach, *, labelled: bool) -> bool:
+    """Whether a part with an outline looks like a truss; a bare triangle does not, unless the drawing says so."""
     frame, outline = truss.frame, truss.outline
     core = np.unique(np.concatenate((frame.one[frame.core], frame.other[frame.core])))
     height = float(np.ptp(frame.places[core, 1]))
     on_chords = np.unique(np.concatenate((outline.upper, outline.lower))).size
     return (
         height > 0
+        and truss.span >= LEAST_SPAN_INCHES * reach.inch
         and truss.span >= LEAST_SLENDERNESS * height
         and on_chords >= CHORD_SHARE * core.size
         and _forward(frame, outline.upper, truss.span)
         and _forward(frame, outline.lower, truss.span)
         and _bends_gently(truss)
-        and (_is_braced(truss, core.size) or _is_couple(truss))
+        and ((_is_braced(truss, core.size) and _chords_run_on(truss)) or (labelled and _is_couple(truss)))
     )
 
 
@@ -150,6 +172,13 @@ def _is_braced(truss: Recognised, joints: int) -> bool:
     segments = int(truss.frame.core.sum())
     webs = sum(1 for part in truss.members.values() if part.role == "web")
     return webs > 0 and segments >= 2 * joints - 3 - MISSING - MISSING_SHARE * joints
+
+
+def _chords_run_on(truss: Recognised) -> bool:
+    """Whether the chords are sticks that run past joints, and no chance row of lines."""
+    chords = [part for part in truss.members.values() if part.role in {"top-chord", "bottom-chord"}]
+    segments = sum(len(part.through) - 1 for part in chords)
+    return segments >= RUNS_ON * len(chords)
 
 
 def _is_couple(truss: Recognised) -> bool:
@@ -173,6 +202,17 @@ def _forward(frame: Frame, way: Ints, span: float) -> bool:
     """Whether a way runs from left to right without turning back."""
     x = frame.places[way, 0]
     return bool((np.maximum.accumulate(x) - x).max() <= BACKWARD * span)
+
+
+def _larger(middle: Floats) -> Question:
+    return question(
+        "larger-part",
+        "A part of the drawing is larger than the truss that was read, and was taken for no truss. Is it so?",
+        taken="yes",
+        options=("yes",),
+        settle="Mend the larger part on the drawing if it is the truss, or leave it out.",
+        where=place(middle),
+    )
 
 
 def _other(sticks: Sticks, rows: Ints, low: Floats, high: Floats) -> Change:

@@ -7,6 +7,7 @@ to those. Within one rank two members whose distances differ by less than a fift
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 from math import pi
 from typing import TYPE_CHECKING, Final
@@ -14,7 +15,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from trussio.drawing.heal.axes import stations, tangents
-from trussio.drawing.sift.evidence import middle_line
+from trussio.drawing.sift.evidence import led, middle_line
 from trussio.drawing.sizes import read_sizes
 from trussio.units import MM_PER_INCH
 
@@ -32,6 +33,7 @@ ALONG_ARC: Final = 6 * pi / 180
 NEARLY_ALONG: Final = 9 * pi / 180
 OFFSET_HEIGHTS: Final = 2.5
 FAR_HEIGHTS: Final = 12.0
+TRADE: Final = re.compile(r"\b(?:truss\w*|rafters?|chords?|tie[- ]?beam|king|queen|purlins?)\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -67,6 +69,19 @@ def size_labels(texts: Iterable[Text], inch: float) -> list[Label]:
                 )
             )
     return found
+
+
+def speaks_of_trusses(texts: Iterable[Text]) -> bool:
+    """Whether a text names a truss or the timbers of a roof, in English."""
+    return any(TRADE.search(text.says) for text in texts)
+
+
+def carried(labels: Sequence[Label], leaders: Sequence[tuple[Point, Point]]) -> list[Label]:
+    """The labels, each with the tips of the leaders that end beside it."""
+    if not labels or not leaders:
+        return list(labels)
+    texts = led([label.text for label in labels], leaders)
+    return [replace(label, text=text) for label, text in zip(labels, texts, strict=True)]
 
 
 def depth_of(size: SizeLabel, inch: float) -> float:

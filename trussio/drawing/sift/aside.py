@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from trussio.drawing.heal.axes import Axes
+    from trussio.drawing.records import Point
 
 Reason = Literal[
     "block or plate",
@@ -37,10 +38,11 @@ Reason = Literal[
 
 @dataclass(frozen=True, kw_only=True)
 class Aside:
-    """Axes, by row, that are no members, and what they are taken for."""
+    """Axes, by row, that are no members, and as what; `where` is their place, where that is not their middle."""
 
     reason: Reason
     rows: tuple[int, ...]
+    where: Point | None = None
 
 
 def told(axes: Axes, groups: Iterable[Aside]) -> list[Change]:
@@ -49,7 +51,8 @@ def told(axes: Axes, groups: Iterable[Aside]) -> list[Change]:
         Change(
             kind="set-aside",
             says=f"{len(group.rows)} {'line' if len(group.rows) == 1 else 'lines'} set aside: {group.reason}.",
-            where=place((axes.first[list(group.rows)] + axes.last[list(group.rows)]).mean(axis=0) / 2),
+            where=group.where
+            or place((axes.first[list(group.rows)] + axes.last[list(group.rows)]).mean(axis=0) / 2),
             handles=merged(*(axes.handles[row] for row in group.rows)),
         )
         for group in groups

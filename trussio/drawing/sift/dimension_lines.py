@@ -12,7 +12,7 @@ import numpy as np
 
 from trussio.drawing.feet_inches import feet_inches
 from trussio.drawing.heal.axes import stations
-from trussio.drawing.heal.cells import points_near_axes
+from trussio.drawing.heal.cells import distinct_numbers, points_near_axes
 from trussio.drawing.sift.aside import Aside, angles
 
 if TYPE_CHECKING:
@@ -101,8 +101,11 @@ def _states_length(says: str) -> bool:
 
 
 def _free_ends(net: Net) -> Flags:
-    """For each axis whether an end meets no other end, (n, 2)."""
-    free: Flags = (net.degree == 1)[net.ends]
+    """For each axis whether an end meets no end of another line, a second copy of itself left out, (n, 2)."""
+    low, high = net.ends.min(axis=1), net.ends.max(axis=1)
+    once = distinct_numbers(low * len(net.nodes) + high)
+    degree = np.bincount(np.concatenate((once // len(net.nodes), once % len(net.nodes))), minlength=len(net.nodes))
+    free: Flags = (degree == 1)[net.ends]
     return free
 
 

@@ -7,11 +7,16 @@ size belongs.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from math import cos, sin
-from typing import TYPE_CHECKING
+from math import cos, hypot, sin
+from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
     from trussio.drawing.records import Dimension, Leader, Linework, Mark, Point, Text
+
+NEAR_HEIGHTS: Final = 2.0
+"""A leader carries a text that stands no further from its tail, in text heights."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -25,19 +30,21 @@ class Evidence:
 
 
 def evidence_of(linework: Linework, factor: float) -> Evidence:
-    """The evidence of a drawing, drawing units times `factor`."""
+    """The evidence of a drawing, drawing units times `factor`; a text at the tail of a leader is carried by it."""
+    texts = [
+        replace(
+            text,
+            at=_scaled(text.at, factor),
+            centre=_scaled(text.centre, factor),
+            height=text.height * factor,
+            width=text.width * factor,
+            tips=tuple(_scaled(tip, factor) for tip in text.tips),
+        )
+        for text in linework.texts
+    ]
+    pairs = [(_scaled(leader.tip, factor), _scaled(leader.tail, factor)) for leader in linework.leaders]
     return Evidence(
-        texts=tuple(
-            replace(
-                text,
-                at=_scaled(text.at, factor),
-                centre=_scaled(text.centre, factor),
-                height=text.height * factor,
-                width=text.width * factor,
-                tips=tuple(_scaled(tip, factor) for tip in text.tips),
-            )
-            for text in linework.texts
-        ),
+        texts=led(texts, pairs),
         marks=tuple(
             replace(
                 mark,
@@ -60,6 +67,26 @@ def evidence_of(linework: Linework, factor: float) -> Evidence:
             for dimension in linework.dimensions
         ),
     )
+
+
+def led(texts: Sequence[Text], leaders: Iterable[tuple[Point, Point]]) -> tuple[Text, ...]:
+    """The texts, each with the tips of the leaders (tip, tail) whose tail ends beside it, nearest text first."""
+    found = list(texts)
+    for tip, tail in leaders:
+        away = [(distance_to(tail, text), number) for number, text in enumerate(found)]
+        near = [pair for pair in away if pair[0] <= NEAR_HEIGHTS * found[pair[1]].height]
+        if near:
+            number = min(near)[1]
+            found[number] = replace(found[number], tips=(*found[number].tips, tip))
+    return tuple(found)
+
+
+def distance_to(where: Point, text: Text) -> float:
+    """How far a place lies from the box of a text."""
+    dx, dy = where[0] - text.centre[0], where[1] - text.centre[1]
+    c, s = cos(text.angle), sin(text.angle)
+    along, across = abs(dx * c + dy * s), abs(dy * c - dx * s)
+    return hypot(max(along - text.width / 2, 0.0), max(across - text.height / 2, 0.0))
 
 
 def middle_line(text: Text) -> tuple[Point, Point, Point, Point, Point]:

@@ -5,27 +5,46 @@ The tip touches a member and would look like a branch of it.
 
 from __future__ import annotations
 
-from math import hypot
+from math import dist
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from trussio.drawing.heal.axes import headings
-from trussio.drawing.heal.net import end_index
+from trussio.drawing.heal.ends import place
+from trussio.drawing.heal.net import contacts_within, end_index
 from trussio.drawing.sift.aside import Aside
+from trussio.drawing.sift.evidence import NEAR_HEIGHTS, distance_to
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Iterable, Sequence
 
     from trussio.drawing.heal.net import Contacts, EndIndex, Net
     from trussio.drawing.heal.reach import Reach
-    from trussio.drawing.records import Text
+    from trussio.drawing.records import Mark, Point, Text
 
 STROKE_INCHES: Final = 14.0
 SHARPEST: Final = 0.08
 BLUNTEST: Final = 0.8
 """Angles between a leader and the strokes of its arrow, in radians."""
-NEAR_HEIGHTS: Final = 2.0
+MOST_PIECES: Final = 4
+RIM: Final = 0.15
+"""How far from the rim of a circle a leader to it ends, in radii."""
+AT_SIDE: Final = 0.6
+"""A leader that ends at the side of a text ends no higher or lower than this from its middle, in text heights."""
+
+
+def arrow_leaders(net: Net, groups: Sequence[Aside]) -> list[tuple[Point, Point]]:
+    """Tip and tail of every line with an arrow, the tail at the far end of what goes on from it."""
+    pairs = []
+    for group in groups:
+        line, stroke, last = group.rows[0], group.rows[1], group.rows[-1]
+        tip = int(net.ends[line][np.argmax(np.isin(net.ends[line], net.ends[stroke]))])
+        last = line if last in group.rows[1:3] else last
+        ends = net.ends[last]
+        tail = int(ends[np.argmax(np.hypot(*(net.nodes[ends] - net.nodes[tip]).T))])
+        pairs.append((place(net.nodes[tip]), place(net.nodes[tail])))
+    return pairs
 
 
 def arrows(net: Net, reach: Reach) -> list[Aside]:
@@ -48,9 +67,21 @@ def arrows(net: Net, reach: Reach) -> list[Aside]:
         for line in lines:
             pair = _pair(net, line, strokes)
             if pair is not None:
-                found.append(Aside(reason="leader", rows=(line[0], *pair)))
+                onward = _onward(net, index, line)
+                found.append(Aside(reason="leader", rows=(line[0], *pair, *onward)))
                 break
     return found
+
+
+def _onward(net: Net, index: EndIndex, line: tuple[int, int]) -> list[int]:
+    """The lines by which a leader goes on from its first one to a free end, where nothing branches off."""
+    rows = [line[0]]
+    here = int(net.ends[line[0], 1 - line[1]])
+    while len(index.at(here)) == 2 and len(rows) <= MOST_PIECES:
+        axis, side = next(end for end in index.at(here) if end[0] != rows[-1])
+        rows.append(axis)
+        here = int(net.ends[axis, 1 - side])
+    return rows[1:] if len(index.at(here)) == 1 else []
 
 
 def _pair(net: Net, line: tuple[int, int], strokes: Sequence[tuple[int, int]]) -> tuple[int, int] | None:
@@ -70,25 +101,65 @@ def _pair(net: Net, line: tuple[int, int], strokes: Sequence[tuple[int, int]]) -
     return one, other
 
 
-def text_leaders(net: Net, contacts: Contacts, texts: Sequence[Text], reach: Reach) -> list[Aside]:
+def side_leaders(
+    net: Net, texts: Sequence[Text], marks: Iterable[Mark], reach: Reach
+) -> tuple[list[Aside], list[tuple[Point, Point]]]:
+    """Branches whose free end stands at the side of a text, halfway up, or at the rim of a circle with one in it.
+
+    No member ends so. Also the tips and tails.
+    """
+    if not texts or not len(net.axes):
+        return [], []
+    bubbles = [
+        mark
+        for mark in marks
+        if mark.kind == "circle" and any(dist(mark.at, text.centre) < mark.radius for text in texts)
+    ]
+
+    def carries(node: int, _: Sequence[int]) -> bool:
+        where = place(net.nodes[node])
+        return any(_at_side(where, text) for text in texts) or any(
+            abs(dist(where, bubble.at) - bubble.radius) <= max(RIM * bubble.radius, reach.silent)
+            for bubble in bubbles
+        )
+
+    return _leaders(net, contacts_within(net, reach.silent), carries)
+
+
+def text_leaders(
+    net: Net, contacts: Contacts, texts: Sequence[Text], reach: Reach
+) -> tuple[list[Aside], list[tuple[Point, Point]]]:
     """Branches whose free end carries a text, and which touch a member where nothing else meets it.
 
-    An end that lies near enough to a joint or a line to be joined to it is a member's.
+    Also their tips and tails. An end that lies near enough to a joint or a line to be joined to it is a member's.
     """
     if not texts:
-        return []
+        return [], []
+
+    def carries(node: int, branch: Sequence[int]) -> bool:
+        where = place(net.nodes[node])
+        beside = any(distance_to(where, text) <= NEAR_HEIGHTS * text.height for text in texts)
+        return beside and not _targets(net, node, branch, reach)
+
+    return _leaders(net, contacts, carries)
+
+
+def _leaders(
+    net: Net, contacts: Contacts, carries: Callable[[int, Sequence[int]], bool]
+) -> tuple[list[Aside], list[tuple[Point, Point]]]:
+    """Branches whose free end carries something."""
     lone = net.degree == 1
     lone[contacts.node] = False
     index = end_index(net)
-    found = []
+    found, pairs = [], []
     for node in np.flatnonzero(lone).tolist():
         branch, foot = _branch(net, index, node)
-        where = net.nodes[node]
         if foot is None or not _alone(foot, contacts, index, branch):
             continue
-        if any(_beside(where, text) for text in texts) and not _targets(net, node, branch, reach):
+        if carries(node, branch):
             found.append(Aside(reason="leader", rows=tuple(branch)))
-    return found
+            pairs.append((place(net.nodes[foot]), place(net.nodes[node])))
+    return found, pairs
 
 
 def _branch(net: Net, index: EndIndex, node: int) -> tuple[list[int], int | None]:
@@ -102,7 +173,7 @@ def _branch(net: Net, index: EndIndex, node: int) -> tuple[list[int], int | None
         axis, side = ends[0]
         rows.append(axis)
         here = int(net.ends[axis, 1 - side])
-        if len(rows) > 4:
+        if len(rows) > MOST_PIECES:
             return rows, None
         if len(index.at(here)) == 1:
             return rows, here
@@ -114,14 +185,12 @@ def _alone(foot: int, contacts: Contacts, index: EndIndex, branch: Sequence[int]
     return not others and int((contacts.node == foot).sum()) <= 1
 
 
-def _beside(where: np.ndarray[tuple[int], np.dtype[np.float64]], text: Text) -> bool:
-    """Whether a place lies within two text heights of a text's box."""
-    dx, dy = float(where[0]) - text.centre[0], float(where[1]) - text.centre[1]
+def _at_side(where: Point, text: Text) -> bool:
+    """Whether a place lies to the left or right of a text, halfway up and close to it."""
+    dx, dy = where[0] - text.centre[0], where[1] - text.centre[1]
     c, s = np.cos(text.angle), np.sin(text.angle)
-    along, across = abs(dx * c + dy * s), abs(dy * c - dx * s)
-    return (
-        hypot(max(along - text.width / 2, 0.0), max(across - text.height / 2, 0.0)) <= NEAR_HEIGHTS * text.height
-    )
+    along, across = abs(dx * c + dy * s) - text.width / 2, abs(dy * c - dx * s)
+    return bool(across <= AT_SIDE * text.height and -0.5 * text.height <= along <= NEAR_HEIGHTS * text.height)
 
 
 def _targets(net: Net, node: int, branch: Sequence[int], reach: Reach) -> bool:

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from trussio.drawing.sift.aside import rows_of, told
 from trussio.drawing.sift.dimension_lines import dimension_lines
 from trussio.drawing.sift.hatching import hatches
-from trussio.drawing.sift.leaders import arrows
+from trussio.drawing.sift.leaders import arrow_leaders, arrows, side_leaders
 from trussio.drawing.sift.linetypes import centre_lines, ignored, other_status, symmetry_lines
 from trussio.drawing.sift.outlines import small_outlines, squares
+from trussio.drawing.sift.standing import standing
 from trussio.drawing.sift.zigzags import break_lines, clouds
 
 if TYPE_CHECKING:
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
     from trussio.drawing.answers import Answers
     from trussio.drawing.heal.net import Net
     from trussio.drawing.heal.reach import Reach
-    from trussio.drawing.records import Mark, Strokes
+    from trussio.drawing.records import Mark, Point, Strokes
     from trussio.drawing.sift.aside import Aside
     from trussio.drawing.sift.evidence import Evidence
     from trussio.model.change import Change, Question
@@ -27,10 +28,11 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, kw_only=True)
 class Signs:
-    """What lines set aside tell: where upright centre lines stand, and small squares, which mark a joint."""
+    """What lines set aside tell: upright centre lines, squares, which mark a joint, and leaders (tip, tail)."""
 
     upright: tuple[float, ...]
     squares: tuple[Mark, ...]
+    leaders: tuple[tuple[Point, Point], ...] = ()
 
 
 def sifted(
@@ -43,6 +45,8 @@ def sifted(
     upright = [float(net.axes.first[row, 0]) for row in symmetry_lines(net, centre)]
     other, questions = other_status(net, strokes, answers)
     net = _without(net, [*centre, *other], changes)
+    net = _without(net, dimension_lines(net, evidence.texts, reach), changes)
+    net = _without(net, standing(net, reach), changes)
     broken, asked = break_lines(net, reach)
     net = _without(net, broken, changes)
     questions += asked
@@ -50,8 +54,12 @@ def sifted(
     signs = Signs(upright=tuple(upright), squares=tuple(squares(net, outlines, reach)))
     net = _without(net, outlines, changes)
     net = _without(net, hatches(net, reach), changes)
-    net = _without(net, dimension_lines(net, evidence.texts, reach), changes)
-    net = _without(net, arrows(net, reach), changes)
+    led = arrows(net, reach)
+    pairs = arrow_leaders(net, led)
+    net = _without(net, led, changes)
+    led, more = side_leaders(net, evidence.texts, evidence.marks, reach)
+    signs = replace(signs, leaders=(*pairs, *more))
+    net = _without(net, led, changes)
     net = _without(net, clouds(net, reach), changes)
     return net, signs, changes, questions
 
