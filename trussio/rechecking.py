@@ -12,18 +12,19 @@ from trussio.calculation import codes_of, refuse_stops
 from trussio.errors import CannotAnalyseError
 from trussio.late import loaded
 from trussio.model.check_record import ForcesTable, RunCheck
-from trussio.recheck.agreement import compare
+from trussio.recheck.agreement import LOADS, compare
 from trussio.state import in_state, of_document
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
-    from trussio.model.check_record import CheckRecord
+    from trussio.model.check_record import CheckRecord, LoadCheck
     from trussio.model.forces import Results
     from trussio.model.loading import RunId
     from trussio.model.truss import Idealisation, State, Truss
 
 OURS: Final = "our own analysis"
+LOADS_SEEN: Final = "site and surfaces as the document states them, and loads that were not generated from them"
 FEW: Final = 6
 """So many runs are named in a sentence; each stands in the record."""
 
@@ -49,7 +50,38 @@ def recheck(
     except CannotAnalyseError as error:
         raise of_document(error, made) from None
     whole = _with_work(record, table, staged) if staged else record
+    if truss.loads.basis is not None:
+        whole = _with_loads(whole, truss)
     return replace(whole, despite=codes_of(found))
+
+
+def _with_loads(record: CheckRecord, truss: Truss) -> CheckRecord:
+    """A record with generated loads tallied again; loads that disagree make the whole disagree."""
+    tallied: Callable[[Truss], Mapping[RunId, LoadCheck]] = loaded("trussio.recheck.load_tally:tallied")
+    checks = tallied(truss)
+    wrong, unsure = (
+        [run for run, one in checks.items() if one.verdict == v] for v in ("disagrees", "cannot tell")
+    )
+    right = len(checks) - len(wrong) - len(unsure)
+    told = [f"Generated loads: {right} of {len(checks)} cases agree with a second tally from site and surfaces."]
+    told += (
+        [f"{_few(wrong)} disagree{'' if len(wrong) > 1 else 's'}: the loads are not what the site gives."]
+        if wrong
+        else []
+    )
+    told += [f"Not tallied a second time: {_few(unsure)}."] if unsure else []
+    return replace(
+        record,
+        loads=checks,
+        verdict="disagrees" if wrong else record.verdict,
+        says=f"{record.says} {' '.join(told)}",
+        not_rechecked=tuple(LOADS_SEEN if words == LOADS else words for words in record.not_rechecked),
+    )
+
+
+def _few(runs: list[RunId]) -> str:
+    more = f" and {len(runs) - FEW} more" if len(runs) > FEW else ""
+    return ", ".join(runs[:FEW]) + more
 
 
 def _without_work(

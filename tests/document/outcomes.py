@@ -117,6 +117,10 @@ run_checks = objects(
     },
     {"not_proved": texts},
 )
+totals = objects({"down": finite, "at": maybe}, {})
+load_checks = objects(
+    {"stated": st.none() | totals, "tallied": st.none() | totals, "verdict": verdicts, "says": texts}, {}
+)
 check_record_documents = objects(
     {
         "format": just("trussio/recheck"),
@@ -136,7 +140,7 @@ check_record_documents = objects(
         "checker": texts,
         "runs": keyed(run_checks),
     },
-    {},
+    {"loads": keyed(load_checks)},
 )
 boundless = finite | just("without bound")
 lines = objects(

@@ -13,7 +13,7 @@ from trussio.model.acceptance import Acceptance
 from trussio.model.basis import AlongStick, Assignment, Basis
 from trussio.model.change import Assumption, Change, Source
 from trussio.model.check import Check, Line
-from trussio.model.check_record import CheckRecord, RunCheck, SegmentCheck
+from trussio.model.check_record import CheckRecord, LoadCheck, RunCheck, SegmentCheck, Total
 from trussio.model.connection import (
     Brace,
     Butt,
@@ -111,6 +111,8 @@ def test_a_record_and_its_schema_have_the_same_fields(
 @pytest.mark.parametrize(
     ("record", "schema", "part"),
     [
+        (LoadCheck, "recheck", "load"),
+        (Total, "recheck", "total"),
         (AreaLoad, "parts", "areaLoad"),
         (Hung, "parts", "hung"),
         (Step, "parts", "step"),

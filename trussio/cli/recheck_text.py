@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from trussio.drawing.quantities import Scale
-    from trussio.model.check_record import CheckRecord, RunCheck, SegmentCheck
+    from trussio.model.check_record import CheckRecord, LoadCheck, RunCheck, SegmentCheck
     from trussio.model.truss import Truss
 
 COLUMNS: Final = "run,segment,claimed,rechecked,proved_from,proved_to,difference,tolerance,verdict"
@@ -27,6 +27,9 @@ def recheck_text(truss: Truss, record: CheckRecord) -> str:
         lines.append(f"OVER A STOP ({', '.join(record.despite)}): no force here may be relied on.")
     for run, check in record.runs.items():
         lines += _run(truss, str(run), check)
+    lines += [
+        f"  loads of {run}: {one.verdict}. {one.says}{_sums(truss, one)}" for run, one in record.loads.items()
+    ]
     lines += [f"independent: {text}" for text in record.independent]
     lines += [f"not rechecked: {text}" for text in record.not_rechecked]
     return "\n".join(lines) + "\n"
@@ -75,6 +78,20 @@ def recheck_csv(record: CheckRecord) -> str:
             numbers = (one.claimed, one.rechecked, low, high, one.difference, one.tolerance)
             lines.append(",".join([run, name, *("" if n is None else repr(n) for n in numbers), one.verdict]))
     return "\n".join(lines) + "\n"
+
+
+def _sums(truss: Truss, check: LoadCheck) -> str:
+    """Both sums of a case with their places."""
+    if check.stated is None or check.tallied is None:
+        return ""
+    scale = force_scale(truss.units, max(abs(check.stated.down), abs(check.tallied.down)))
+    unit, base = ("ft", 12.0) if truss.units == "us" else ("m", 1000.0)
+    sums = (
+        f"{scale.number(one.down)} {scale.unit}"
+        + ("" if one.at is None else f" at x = {one.at / base:.2f} {unit}")
+        for one in (check.stated, check.tallied)
+    )
+    return " Stated {}, tallied {}.".format(*sums)
 
 
 def _size(scale: Scale, value: float) -> str:

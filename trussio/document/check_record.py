@@ -12,7 +12,7 @@ from trussio.document.layout import document_text
 from trussio.document.names import idealisation, segment_id, state
 from trussio.document.reading import read_document
 from trussio.document.values import RUN_ID, SEGMENT_ID, chosen, computed, digest, optional, pair, text
-from trussio.model.check_record import CheckRecord, RunCheck, SegmentCheck
+from trussio.model.check_record import CheckRecord, LoadCheck, RunCheck, SegmentCheck, Total
 from trussio.model.loading import RunId
 from trussio.model.truss import SegmentId
 
@@ -71,6 +71,24 @@ def run_check(fields: Fields) -> RunCheck:
     )
 
 
+def total(fields: Fields) -> Total:
+    """The sum of a case and its place."""
+    return Total(down=fields.need("down", computed), at=fields.need("at", maybe))
+
+
+def load_check(fields: Fields) -> LoadCheck:
+    """What is said of one generated case."""
+    return LoadCheck(
+        stated=fields.need("stated", optional(record(total))),
+        tallied=fields.need("tallied", optional(record(total))),
+        verdict=fields.need("verdict", verdict),
+        says=fields.need("says", text),
+    )
+
+
+LOADS = by_id(RunId, record(load_check), rule=RUN_ID)
+
+
 def check_record(fields: Fields) -> CheckRecord:
     """The fields of a check record."""
     return CheckRecord(
@@ -87,6 +105,7 @@ def check_record(fields: Fields) -> CheckRecord:
         despite=fields.need("despite", sentences),
         originator=fields.need("originator", text),
         checker=fields.need("checker", text),
+        loads=fields.get("loads", LOADS) or {},
         runs=fields.need("runs", by_id(RunId, record(run_check), rule=RUN_ID)),
     )
 
@@ -122,7 +141,17 @@ def encode_check_record(checked: CheckRecord) -> Object:
         "despite": list(checked.despite),
         "originator": checked.originator,
         "checker": checked.checker,
+        **({"loads": {run: _load(one) for run, one in checked.loads.items()}} if checked.loads else {}),
         "runs": {run: _run(check) for run, check in checked.runs.items()},
+    }
+
+
+def _load(check: LoadCheck) -> Object:
+    return {
+        "stated": None if check.stated is None else {"down": check.stated.down, "at": check.stated.at},
+        "tallied": None if check.tallied is None else {"down": check.tallied.down, "at": check.tallied.at},
+        "verdict": check.verdict,
+        "says": check.says,
     }
 
 

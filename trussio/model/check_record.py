@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -70,11 +70,31 @@ class RunCheck:
     not_proved: str | None = None
 
 
+class Total(NamedTuple):
+    """What a load case adds up to: force downwards, and the x of its resultant, None where there is no force."""
+
+    down: float
+    at: float | None
+
+
+class LoadCheck(NamedTuple):
+    """A generated load case tallied again: as its loads stand, and from site, surfaces and geometry.
+
+    Either is None where it cannot be had.
+    """
+
+    stated: Total | None
+    tallied: Total | None
+    verdict: Verdict
+    says: str
+
+
 @dataclass(frozen=True, kw_only=True)
 class CheckRecord:
     """The record that a second engineer signs. `originator` and `checker` stay empty until a person fills them in.
 
-    `unknown_runs` are those of the table that the model does not have.
+    `unknown_runs` are those of the table that the model does not have, `loads` what a second tally says of
+    generated cases.
     """
 
     model: str
@@ -91,3 +111,4 @@ class CheckRecord:
     checker: str = ""
     despite: tuple[str, ...] = ()
     unknown_runs: tuple[str, ...] = ()
+    loads: Mapping[RunId, LoadCheck] = field(default_factory=dict)

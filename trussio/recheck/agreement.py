@@ -38,9 +38,10 @@ INDEPENDENT: Final = (
     "joints, arcs, turning, stations, bearings and loads, taken from the document a second time",
     "the balance of the claimed forces at every joint, without any stiffness",
 )
+LOADS: Final = "the loads as the document states them"
 NOT_RECHECKED: Final = (
     "the survey: positions, sizes, species, grades and condition as the document states them",
-    "the loads as the document states them",
+    LOADS,
     "the idealisation: a plane truss, linear elastic, ends and bearings as stated",
     "allowables and per cent of allowable",
     "the decoding of the document: both methods are given the same record",
