@@ -16,8 +16,10 @@ from hypothesis import strategies as st
 from tests.analysis.staged import difference, now, stages, summed, without_peaks
 from tests.strategies import random_truss, seeded
 from tests.trusses import CLAMP, PIN, ROLLER, along, at_joint, build, stick
+from trussio.analysis.as_found import as_found
 from trussio.analysis.run import analyse
 from trussio.errors import CannotAnalyseError, UsageError
+from trussio.model.condition import Missing, Severed
 from trussio.model.history import final, run_factors
 from trussio.model.loading import RunId, SelfWeight
 from trussio.model.material import Material, Section
@@ -538,3 +540,56 @@ def test_a_joint_of_the_document_that_no_stick_ever_touches_stays_a_mechanism() 
     truss = two_bars()
     truss = replace(truss, joints={**truss.joints, JointId("Z"): Joint(x=5.0, y=5.0)})
     assert "Z can move" in refused(stages(truss, (PutOn((D,)),)))
+
+
+def cut(*, at: float) -> Truss:
+    """A stick through A, M and B, severed, and another to lie beside it; pulled at B by 900."""
+    truss = build(
+        joints={"A": (0.0, 0.0), "M": (1000.0, 0.0), "B": (2000.0, 0.0)},
+        members={"old": stick("A", "M", "B"), "new": stick("A", "M", "B")},
+        supports={"A": PIN, "B": ROLLER},
+        cases={"S": (at_joint("B", fx=900.0),)},
+    )
+    condition = {"c1": Severed(member=MemberId("old"), at=at, seen="cut through")}
+    return replace(truss, condition=condition)
+
+
+@pytest.mark.parametrize(
+    "tie",
+    [
+        Add(ids("new"), beside=MemberId("old")),
+        Add(ids("new"), beside=MemberId("old"), glued=True),
+        Add(ids("new"), beside=MemberId("old"), slip=1e12),
+    ],
+    ids=["tied", "glued", "slipping"],
+)
+def test_a_sister_bridges_what_is_severed(tie: Add) -> None:
+    """It takes all of the force in the panel of the cut, and half of it where the old stick is whole."""
+    truss = stages(cut(at=500.0), (tie, PutOn((S,))))
+    found, _, _ = as_found(truss, "continuous")
+    run = analyse(found)[now(1)].segments
+    assert run[SegmentId("new:A-M")].axial == pytest.approx(900.0)
+    assert run[SegmentId("new:M-B")].axial == pytest.approx(450.0)
+    assert run[SegmentId("old:M-B")].axial == pytest.approx(450.0)
+
+
+@pytest.mark.parametrize("gone", [Missing(member=MemberId("b"), seen="gone"), None], ids=["missing", "severed"])
+def test_what_the_survey_found_gone_is_taken_out_already(gone: Missing | None) -> None:
+    """A hanger that is not there any more is replaced: the new one comes in free of stress."""
+    fan = build(
+        joints={"A": (-600.0, 800.0), "B": (0.0, 800.0), "C": (600.0, 800.0), "J": (0.0, 0.0)},
+        members={"a": stick("A", "J"), "b": stick("B", "J"), "c": stick("C", "J"), "new": stick("B", "J")},
+        supports={"A": PIN, "B": PIN, "C": PIN},
+        cases={"D": (at_joint("J", fy=-1600.0),)},
+    )
+    one = gone or Severed(member=MemberId("b"), at=400.0, seen="cut through")
+    way = stages(
+        replace(fan, condition={"c": one}),
+        (PutOn((D,)),),
+        (Replace(MemberId("b"), MemberId("new")),),
+    )
+    found, _, _ = as_found(way, "pinned")
+    runs = analyse(found, idealisation="pinned")
+    for stage in (1, 2):
+        assert runs[now(stage)].segments[SegmentId("a:A-J")].axial == pytest.approx(1000.0)
+    assert runs[now(2)].segments[SegmentId("new:B-J")].axial == pytest.approx(0.0, abs=1e-9)

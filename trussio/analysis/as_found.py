@@ -21,12 +21,13 @@ from trussio.analysis.lost_sections import remains, within
 from trussio.analysis.moved_loads import Fate, moved_loads
 from trussio.analysis.properties import pointer
 from trussio.analysis.stick_parts import fixed_ends, point_on, stick_of, taken_apart
+from trussio.late import loaded
 from trussio.model.condition import Bow
 from trussio.model.loading import JointLoad, SupportMovement
 from trussio.model.truss import Joint, MemberId, SectionId
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterator, Mapping, Sequence
+    from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 
     from trussio.analysis.lost_sections import Remains
     from trussio.analysis.stick_parts import Node, Stick
@@ -34,6 +35,7 @@ if TYPE_CHECKING:
     from trussio.model.connection import Connection
     from trussio.model.finding import Finding
     from trussio.model.material import Section
+    from trussio.model.staging import Stage
     from trussio.model.truss import End, Idealisation, JointId, Member, Truss
 T = TypeVar("T")
 
@@ -68,6 +70,7 @@ def as_found(truss: Truss, idealisation: Idealisation) -> tuple[Truss, tuple[Fin
         if number != str(index):
             mine, real = (pointer("loads", "cases", case, "loads", which) for which in (number, index))
             made.places[mine] = real
+    there = {member.part_of or name for name, member in made.members.items()}
     found = replace(
         truss,
         joints=made.joints,
@@ -76,8 +79,19 @@ def as_found(truss: Truss, idealisation: Idealisation) -> tuple[Truss, tuple[Fin
         loads=loads,
         connections=_connections(truss, made),
         condition={},
+        stages=_stages(truss, [name for name in truss.members if name not in there]),
     )
     return _without_lone_joints(truss, found), tuple(findings_of(truss, made.fates)), made.places
+
+
+def _stages(truss: Truss, lost: Sequence[MemberId]) -> tuple[Stage, ...]:
+    """The stages without what would be done to sticks that are lost."""
+    if not truss.stages or not lost:
+        return truss.stages
+    left: Callable[[Sequence[Stage], Sequence[MemberId]], tuple[Stage, ...]] = loaded(
+        "trussio.model.history:without"
+    )
+    return left(truss.stages, lost)
 
 
 def _apply(

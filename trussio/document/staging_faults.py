@@ -102,6 +102,8 @@ def _check_stages(truss: Truss, ledger: Ledger) -> None:
             refer(ledger, f"{where}/runs/{index}", run, truss.loads.runs, "run")
         for index, action in enumerate(stage.actions):
             _check_action(truss, action, f"{where}/actions/{index}", ledger)
+            if isinstance(action, Add):
+                _check_beside(truss, action, f"{where}/actions/{index}", stage.id, ledger)
     if len(ledger.entries) == before and not _broken(ledger):
         for trouble in troubles(truss):
             ledger.add(trouble.where, trouble.what, trouble.do)
@@ -122,6 +124,20 @@ def _check_action(truss: Truss, action: Action, where: str, ledger: Ledger) -> N
         refer(ledger, f"{where}/{place}", name, among[thing], thing)
     if isinstance(action, Shore):
         check_bearing(Support(holds=action.holds, springs=action.springs or {}), where, ledger)
+
+
+def _check_beside(truss: Truss, add: Add, where: str, stage: str, ledger: Ledger) -> None:
+    """That sticks beside another run through its joints; of a truss as found this need not be so."""
+    if add.beside is None or add.beside not in truss.members:
+        return
+    along = truss.members[add.beside].through
+    for name in add.members:
+        off = (
+            [joint for joint in truss.members[name].through if joint not in along] if name in truss.members else []
+        )
+        if off:
+            what = f'stage "{stage}" puts {name} beside {add.beside}, which does not run through {", ".join(off)}.'
+            ledger.add(f"{where}/beside", what, "A stick beside another runs through joints of that one.")
 
 
 def _named(action: Action) -> Iterator[Naming]:

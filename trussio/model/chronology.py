@@ -145,10 +145,6 @@ def _beside(truss: Truss, moment: Moment, name: MemberId, action: Add) -> Iterat
         return
     if old not in moment.members:
         yield "beside", f"puts {name} beside {old}, which is not there.", "Name a stick that is there."
-    off = [joint for joint in truss.members[name].through if joint not in truss.members[old].through]
-    if off:
-        what = f"puts {name} beside {old}, which does not run through {', '.join(off)}."
-        yield "beside", what, "A stick beside another runs through joints of that one."
     if truss.members[name].curve is not None and (action.slip or action.along):
         what = f"lets {name} slip along {old}, and it is curved."
         yield "beside", what, "Slip is known of straight sticks only; use several, or leave the slip out."

@@ -37,10 +37,10 @@ from trussio.model.tendon import TendonLoad, loses, stressing
 from trussio.model.truss import Support
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterable, Iterator, Mapping
+    from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 
     from trussio.model.loading import Load, Loads
-    from trussio.model.staging import Action
+    from trussio.model.staging import Action, Stage
     from trussio.model.truss import Idealisation, JointId, MemberId, Truss
 
 
@@ -133,7 +133,7 @@ def structure(truss: Truss, moment: Moment, *, free: Collection[JointId] = ()) -
         connections={
             name: connection
             for name, connection in truss.connections.items()
-            if all(piece.member is None or piece.member in moment.members for piece in connection.pieces)
+            if all(piece.member is None or piece.member in members for piece in connection.pieces)
         },
         condition={name: one for name, one in truss.condition.items() if one.member in moment.members},
     )
@@ -164,6 +164,25 @@ def _left_of(there: Truss, load: Load) -> tuple[Load, ...]:
         case _:
             kept = True
     return (load,) if kept else ()
+
+
+def without(stages: Sequence[Stage], lost: Collection[MemberId]) -> tuple[Stage, ...]:
+    """The stages of a truss some of whose sticks are not there any more: what would take them out is left out."""
+    return tuple(
+        stage._replace(actions=tuple(left for action in stage.actions for left in _without(action, lost)))
+        for stage in stages
+    )
+
+
+def _without(action: Action, lost: Collection[MemberId]) -> tuple[Action, ...]:
+    if isinstance(action, Remove):
+        kept = tuple(name for name in action.members if name not in lost)
+        return (action._replace(members=kept),) if kept else ()
+    if isinstance(action, Replace) and action.member in lost:
+        return (Add(members=(action.by,), notes=action.notes),)
+    if isinstance(action, Add) and action.beside in lost:
+        return (Add(members=action.members, notes=action.notes),)
+    return (action,)
 
 
 def _taken_out(action: Action) -> tuple[MemberId, ...]:
