@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from trussio.audit.difference import with_difference
-from trussio.audit.rules import audit, urgency
-from trussio.late import loaded
+from trussio.audit.rules import audit
 from trussio.state import as_ended
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
-
-    from trussio.model.finding import Finding, Findings
+    from trussio.model.finding import Findings
     from trussio.model.truss import Idealisation, Truss
     from trussio.state import InState
 
@@ -23,11 +19,12 @@ def audit_in_state(truss: Truss, made: InState, *, idealisation: Idealisation, d
 
     Places are those of the truss in that state.
     """
-    findings = audit(as_ended(made.truss), idealisation=idealisation, digest=digest)
-    if made.truss.stages:
-        of_stages: Callable[[Truss, Idealisation], Iterator[Finding]] = loaded("trussio.audit.staged:staged")
-        every = (*findings.findings, *of_stages(made.truss, idealisation))
-        findings = replace(findings, findings=tuple(sorted(every, key=urgency)))
+    findings = audit(
+        as_ended(made.truss),
+        idealisation=idealisation,
+        digest=digest,
+        worked_on=made.truss if made.truss.stages else None,
+    )
     if made.truss is truss:
         return findings
     return with_difference(findings, audit(as_ended(truss), idealisation=idealisation, digest=digest))

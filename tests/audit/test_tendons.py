@@ -15,6 +15,7 @@ from trussio.audit.stops import stops
 from trussio.auditing import audit_in_state
 from trussio.calculation import calculate
 from trussio.errors import CannotAnalyseError
+from trussio.model.acceptance import Acceptance
 from trussio.model.loading import RunId
 from trussio.model.staging import Add, PutOn, Remove
 from trussio.model.truss import MemberId
@@ -125,6 +126,12 @@ def test_losses_that_nobody_stated_are_named_with_what_is_taken() -> None:
     assert "tendon-losses-assumed" not in codes(held(HEELS))
 
 
+def test_a_tendon_stressed_to_nothing_is_asked_about() -> None:
+    truss = stressed(pitched(), {"t": tendon("B0", "B4", on="bottom", acts="force", sure=True)}, 0.0)
+    found = codes(truss)["tendon-never-stressed"]
+    assert found.says == "The tendon t is stressed to no force: it is there, and slack."
+
+
 def test_a_tendon_that_no_case_stresses_is_asked_about() -> None:
     found = codes(replace(pitched(), tendons={"t": HEELS}))["tendon-never-stressed"]
     assert (found.level, found.where) == ("query", ("/tendons/t",))
@@ -155,6 +162,31 @@ def test_a_sister_whose_fasteners_nobody_knows_is_asked_about(tie: dict[str, flo
     assert [one.code for one in found] == ([] if tie else ["sister-without-slip"])
     if not tie:
         assert "Stage s2 puts sister beside bottom" in found[0].says
+
+
+def test_a_sister_of_a_stage_is_no_stick_drawn_twice() -> None:
+    sister = stick("B2", "B3", "B4")
+    truss = pitched(sister=sister)
+    assert "duplicate" in codes(truss)
+    tied = Add((MemberId("sister"),), beside=MemberId("bottom"), slip=900.0)
+    staged = stages(truss, (PutOn((P,)),), (tied,))
+    made = in_state(staged, "found", idealisation="continuous")
+    found = audit_in_state(staged, made, idealisation="continuous", digest="sha256:0")
+    assert "duplicate" not in {one.code for one in found.findings}
+    alone = stages(truss, (PutOn((P,)),), (tied._replace(beside=None, slip=None),))
+    made = in_state(alone, "found", idealisation="continuous")
+    found = audit_in_state(alone, made, idealisation="continuous", digest="sha256:0")
+    assert "duplicate" in {one.code for one in found.findings}
+
+
+def test_a_query_over_a_stage_can_be_accepted() -> None:
+    truss = pitched(sister=stick("B2", "B3", "B4"))
+    how = Add((MemberId("sister"),), beside=MemberId("bottom"))
+    accepted = Acceptance(
+        code="sister-without-slip", where=("/stages/1/actions/0",), by="AB", on="2026-01-02", why="glued scarf"
+    )
+    found = of_stages(replace(stages(truss, (PutOn((P,)),), (how,)), accepted={"a": accepted}))
+    assert [(one.code, one.accepted is not None) for one in found] == [("sister-without-slip", True)]
 
 
 def test_the_audit_looks_at_what_is_there_in_the_end() -> None:

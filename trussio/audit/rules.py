@@ -27,6 +27,7 @@ from trussio.audit.load_path import load_path
 from trussio.audit.loading import loading
 from trussio.audit.meetings import meetings
 from trussio.audit.nearness import near_mechanisms
+from trussio.audit.one_way import one_way, snow_upwards
 from trussio.audit.properties import missing_properties
 from trussio.audit.redundancy import count
 from trussio.audit.regions import regions
@@ -38,6 +39,7 @@ from trussio.audit.subject import Subject, subject_of
 from trussio.audit.symmetry import symmetry
 from trussio.audit.tendons import tendon_stops, tendons
 from trussio.audit.unevaluable import unevaluable
+from trussio.late import loaded
 from trussio.model.finding import LEVELS, Finding, Findings
 
 if TYPE_CHECKING:
@@ -61,6 +63,10 @@ def _unevaluable(subject: Subject) -> Iterable[Finding]:
     return unevaluable(subject.truss, subject.view.idealised)
 
 
+def _snow_upwards(subject: Subject) -> Iterable[Finding]:
+    return snow_upwards(subject.truss)
+
+
 def _tendon_stops(subject: Subject) -> Iterable[Finding]:
     return tendon_stops(subject.truss)
 
@@ -69,6 +75,7 @@ RULES: Final[tuple[tuple[str, Rule], ...]] = (
     ("mechanisms and bearings", _stability),
     ("sections and materials that are missing", _properties),
     ("loads that cannot be evaluated", _unevaluable),
+    ("snow that acts upwards", _snow_upwards),
     ("tendons left out, or of unknown stiffness", _tendon_stops),
     ("parts", parts),
     ("the way of loads to bearings", load_path),
@@ -82,6 +89,7 @@ RULES: Final[tuple[tuple[str, Rule], ...]] = (
     ("the count of regions", regions),
     ("size", size),
     ("tendons", tendons),
+    ("members that may carry one way", one_way),
     ("sections", sections),
     ("materials", materials),
     ("species and size class", grading),
@@ -105,10 +113,20 @@ RULES: Final[tuple[tuple[str, Rule], ...]] = (
 """What each rule looks at, and the rule, most urgent first."""
 
 
-def audit(truss: Truss, *, idealisation: Idealisation = "continuous", digest: str) -> Findings:
-    """Everything found in a truss, and its statics in both idealisations. `digest` is that of its document."""
+def audit(
+    truss: Truss, *, idealisation: Idealisation = "continuous", digest: str, worked_on: Truss | None = None
+) -> Findings:
+    """Everything found in a truss, and its statics in both idealisations. `digest` is that of its document.
+
+    `worked_on` is a truss with stages, whose final structure the truss is: what is found in the stages comes with
+    it.
+    """
     subject = subject_of(truss, idealisation)
     found = [finding for name, rule in RULES for finding in _evaluated(name, rule, subject)]
+    if worked_on is not None:
+        with_stages: Callable[[list[Finding], Truss, Idealisation], list[Finding]]
+        with_stages = loaded("trussio.audit.staged:with_stages")
+        found = with_stages(found, worked_on, idealisation)
     found.sort(key=urgency)
     return Findings(
         model=digest,

@@ -2,27 +2,48 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from trussio.audit.compatibility import compatibility
 from trussio.audit.instability import instability
 from trussio.audit.rank import decompose, is_mechanism
 from trussio.audit.wording import listed, pointer
 from trussio.model.finding import Finding
-from trussio.model.history import after, beginning, structure
+from trussio.model.history import after, beginning, ending, structure
 from trussio.model.idealised import idealise
 from trussio.model.staging import Add
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
 
     from trussio.model.truss import Idealisation, Truss
 
+ALIKE: Final = frozenset({"duplicate", "twin-differs"})
+"""What is found of two sticks on one line."""
 
-def staged(truss: Truss, idealisation: Idealisation) -> Iterator[Finding]:
-    """What the audit has to say of the stages of a truss."""
-    yield from _standing(truss, idealisation)
-    yield from _ties(truss)
+
+def with_stages(found: list[Finding], truss: Truss, idealisation: Idealisation) -> list[Finding]:
+    """What was found in the final structure, and what there is to say of the stages of a truss.
+
+    A stick that a stage puts beside another is not drawn twice.
+    """
+    pairs = [
+        {pointer("members", name), pointer("members", how.beside)}
+        for name, how in ending(truss).beside.items()
+        if how.beside is not None
+    ]
+    parts = {
+        pointer("members", part): pointer("members", member.part_of)
+        for part, member in truss.members.items()
+        if member.part_of is not None
+    }
+    kept = [one for one in found if one.code not in ALIKE or _places(one, parts) not in pairs]
+    return [*kept, *_standing(truss, idealisation), *_ties(truss)]
+
+
+def _places(finding: Finding, parts: Mapping[str, str]) -> set[str]:
+    """The places of a finding, those of a part of a stick as of the whole."""
+    return {parts.get(place, place) for place in finding.where}
 
 
 def _standing(truss: Truss, idealisation: Idealisation) -> Iterator[Finding]:

@@ -10,14 +10,14 @@ from typing import TYPE_CHECKING
 
 from trussio.audit.wording import listed, pointer
 from trussio.model.finding import Finding
-from trussio.model.tendon import defaults, stiff, stressing
+from trussio.model.tendon import defaults, jacking_force, loads_of, stiff, stressing
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Iterator
 
     from trussio.audit.subject import Subject
     from trussio.model.loading import RunId
-    from trussio.model.tendon import Tendon
+    from trussio.model.tendon import Tendon, TendonLoad
     from trussio.model.truss import JointId, MemberId, Segment, Truss
 
 
@@ -73,6 +73,14 @@ def tendons(subject: Subject) -> Iterable[Finding]:
                 says=f"The tendon {name} is stressed in no load case, so that it is in no run.",
                 do="Add a case of kind post-tension with its force, or take it out.",
             )
+        elif not any(jacking_force(tendon, load) for load in _loads_on(truss, name)):
+            yield Finding(
+                code="tendon-never-stressed",
+                level="query",
+                where=(pointer("tendons", name),),
+                says=f"The tendon {name} is stressed to no force: it is there, and slack.",
+                do="State the force at its jack, or take it out.",
+            )
         taken = defaults(tendon)
         if taken and name in cases:
             yield Finding(
@@ -84,6 +92,11 @@ def tendons(subject: Subject) -> Iterable[Finding]:
                 do="State friction, slip and loss of this tendon, each where it is known.",
                 evidence={one.field: one.value for one in taken},
             )
+
+
+def _loads_on(truss: Truss, name: str) -> Iterator[TendonLoad]:
+    """What any case does to a tendon."""
+    return (load for case in truss.loads.cases.values() for load in loads_of(case) if load.tendon == name)
 
 
 def _beyond(truss: Truss, name: str, tendon: Tendon) -> Iterator[Finding]:

@@ -13,6 +13,7 @@ import numpy as np
 
 from trussio.drawing.recognise.doubts import as_answered, crossing_doubts, free_end_doubts
 from trussio.drawing.recognise.joined import fitted_joints
+from trussio.drawing.recognise.rods import with_rods
 from trussio.drawing.recognise.site import fitted_site
 from trussio.drawing.recognise.sizing import sized
 from trussio.drawing.recognise.supports import supports_of
@@ -153,6 +154,7 @@ def parts_of(
     members = {name: _member(truss, part) for name, part in truss.members.items()}
     members, sections, sized = _with_sections(members, sizes, basis, units)
     members, made = _with_materials(members, basis)
+    members, rods = with_rods(members, sections, {} if basis is None else basis.materials)
     loads, asked = _loads(joints, members, basis)
     loaded = [] if basis is None or basis.loads is None else [_loads_assumed(basis)]
     return Parts(
@@ -160,7 +162,7 @@ def parts_of(
         members=members,
         sections=sections,
         loads=loads,
-        assumptions=(*sized, *made, *loaded),
+        assumptions=(*sized, *made, *rods, *loaded),
         questions=tuple(asked),
     )
 
