@@ -63,9 +63,9 @@ def test_a_steel_rod_of_which_nobody_spoke_is_asked_about() -> None:
         {"section": ROD, "material": STEEL, "role": "top-chord"},
         {"section": ROD, "material": STEEL, "fixed": ("first",)},
         {"section": ROD},
-        {"material": STEEL},
+        {"section": None, "material": STEEL},
     ],
-    ids=["said", "a top chord", "fixed", "of wood", "a rectangle"],
+    ids=["said", "a top chord", "fixed", "of wood", "no section"],
 )
 def test_what_is_said_or_is_no_rod_is_not(changes: dict[str, object]) -> None:
     assert asked(king_post(**changes)) == []

@@ -92,6 +92,8 @@ WITH_FORCES = {"hangs-on", "sums-disagree", "as-found"}
 OF_CONDITION = {"severed", "missing", "released", "bow", "lost-section"}
 """Codes of what the survey found broken, raised in `tests/analysis/test_as_found.py`."""
 OF_WORK = {
+    "one-way-unstated",
+    "snow-upwards",
     "combination-without-tendon",
     "tendon-without-stiffness",
     "tension-beyond-anchor",
