@@ -1,7 +1,7 @@
 """Forces a second time by least complementary energy, against our analysis or against anybody's table.
 
-Exit code 0 agrees, 5 disagrees, 1 cannot tell. Generated loads are tallied again. Survey, other loads, idealisation
-and allowables are not rechecked.
+Exit code 0 agrees, 5 disagrees, 1 cannot tell. Generated loads are tallied again. Survey, other loads,
+idealisation and allowables are not rechecked.
 """
 
 from __future__ import annotations
