@@ -16,6 +16,7 @@ from trussio.version import __version__
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
+    from trussio.amplification import second_order
     from trussio.assess import assess
     from trussio.audit.rules import audit
     from trussio.calculation import calculate
@@ -30,6 +31,7 @@ if TYPE_CHECKING:
     from trussio.document.findings import write_findings
     from trussio.document.forces_table import read_forces_table
     from trussio.document.results import read_results, write_results
+    from trussio.document.second_order import read_second_order, write_second_order
     from trussio.drawing.answers import read_answers
     from trussio.drawing.reading import read_drawing
     from trussio.drawing.sheet import sheet
@@ -69,6 +71,9 @@ _NAMES = {
     "page": "trussio.report.page",
     "summary": "trussio.report.summary",
     "bands": "trussio.uncertainty",
+    "second_order": "trussio.amplification",
+    "read_second_order": "trussio.document.second_order",
+    "write_second_order": "trussio.document.second_order",
     "varied_forces": "trussio.uncertainty",
     "TrussioError": "trussio.errors",
 }
@@ -91,9 +96,11 @@ __all__ = [
     "read_drawing",
     "read_forces_table",
     "read_results",
+    "read_second_order",
     "read_truss",
     "recheck",
     "render",
+    "second_order",
     "sheet",
     "summary",
     "to_units",
@@ -103,6 +110,7 @@ __all__ = [
     "write_checks",
     "write_findings",
     "write_results",
+    "write_second_order",
     "write_truss",
 ]
 

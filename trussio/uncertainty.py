@@ -84,6 +84,7 @@ def bands(
         samples=samples,
         runs=runs,
         despite=surveyed.despite,
+        not_evaluated=surveyed.not_evaluated,
     )
 
 

@@ -59,7 +59,7 @@ results_documents = objects(
             )
         ),
     },
-    {"despite": sentences, "not_evaluated": keyed(texts)},
+    {"despite": sentences, "not_evaluated": keyed(texts), "order": just("first")},
 )
 counts = st.integers(0, 2**53)
 statics = objects(
@@ -209,6 +209,46 @@ bands_documents = objects(
                 SEGMENT_ID,
             )
         ),
+    },
+    {"not_evaluated": keyed(texts)},
+)
+segment_ids = some(ids(SEGMENT_ID))
+positives = st.floats(0, 1e300)
+second_order_runs = objects(
+    {
+        "verdict": st.sampled_from(["calculated", "exceeded", "not evaluated"]),
+        "factor": st.none() | positives,
+        "reason": st.none() | texts,
+        "buckles": segment_ids,
+        "segments": keyed(
+            objects(
+                {
+                    "axial_first": finite,
+                    "moment_first": finite,
+                    "axial": maybe,
+                    "moment": maybe,
+                    "amplification": st.none() | positives,
+                },
+                {},
+            ),
+            SEGMENT_ID,
+        ),
+        "without": st.none()
+        | objects(
+            {"member": ids(), "segments": keyed(segment_forces, SEGMENT_ID), "reason": st.none() | texts}, {}
+        ),
+    },
+    {},
+)
+second_order_documents = objects(
+    {
+        "format": just("trussio/second-order"),
+        "version": just(1),
+        "model": digests,
+        "state": states,
+        "rests_on": some(pointers),
+        "despite": sentences,
+        "runs": keyed(second_order_runs),
     },
     {},
 )

@@ -128,6 +128,7 @@ WRITTEN = """\
   "model": "sha256:0000000000000000000000000000000000000000000000000000000000000000",
   "idealisation": "continuous",
   "state": "found",
+  "order": "first",
   "rests_on": ["/assumptions/a3"],
   "runs": {
     "D+S": {

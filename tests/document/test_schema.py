@@ -17,6 +17,7 @@ from tests.document.outcomes import (
     checks_documents,
     findings_documents,
     results_documents,
+    second_order_documents,
 )
 from tests.document.small import SMALL, changed
 from trussio.document.bands import bands
@@ -29,6 +30,7 @@ from trussio.document.findings import findings
 from trussio.document.reading import structure
 from trussio.document.results import results
 from trussio.document.schema import NAMES, schema_faults, schema_folder, validator
+from trussio.document.second_order import second_order
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -44,6 +46,7 @@ READERS: dict[str, tuple[Callable[[Fields], object], Values]] = {
     "trussio/recheck": (check_record, check_record_documents),
     "trussio/checks": (checks, checks_documents),
     "trussio/bands": (bands, bands_documents),
+    "trussio/second-order": (second_order, second_order_documents),
 }
 FORMS = pytest.mark.parametrize("form", READERS)
 

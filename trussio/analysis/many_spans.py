@@ -58,7 +58,7 @@ class Tiles(NamedTuple):
 
 def template(shape: Lines, segments: Counts, made: Applied, *, wear: Wear, gives: Floats, cases: int) -> Template:
     """What stands on some segments, all straight or all curved, whose lengths give `gives` (3, m)."""
-    cut = pieces(shape, segments, _cuts(made, wear))
+    cut = pieces(shape, segments, cuts_of(made, wear), bowed=bool(wear.bows))
     off, rise, soft = deviations(wear, shape, cut, gives[:, cut.segments[cut.of]])
     middle = cut.start + cut.length / 2
     numbers = cut.segments[cut.of]
@@ -78,7 +78,8 @@ def template(shape: Lines, segments: Counts, made: Applied, *, wear: Wear, gives
     return Template(cut=cut, curved=curved, soft=soft, off=off, rise=rise, sizes=kept, forces=forces)
 
 
-def _cuts(made: Applied, wear: Wear) -> dict[int, list[float]]:
+def cuts_of(made: Applied, wear: Wear) -> dict[int, list[float]]:
+    """The places at which loads or lost sections begin, end or stand, by segment."""
     cuts: dict[int, list[float]] = {}
     for patch in made.patches:
         cuts.setdefault(patch.segment, []).extend((patch.start, patch.end))

@@ -20,6 +20,7 @@ from trussio.analysis.run import analyse
 from trussio.analysis.side_by_side import Slice, at_once, forces, whole
 from trussio.analysis.sticks import sticks
 from trussio.analysis.varied import on_their_lines, variations, varied
+from trussio.errors import CannotAnalyseError
 from trussio.model.forces import RunForces
 from trussio.model.idealised import idealise
 
@@ -94,6 +95,13 @@ def _places(truss: Truss, ideal: Idealised) -> Places:
 
 def _together(found: Sequence[Mapping[RunId, RunForces]]) -> Slice:
     """Variations that were analysed one by one as one slice; runs after different stages have other segments."""
+    for run in found[0]:
+        if any(run not in runs for runs in found):
+            raise CannotAnalyseError(
+                "no-acting-set",
+                what=f"within the survey tolerance there are shapes in which nothing balances {run}.",
+                do="Say which members that carry one way are fastened, or measure them more closely.",
+            )
     figures = [
         np.array([[_row(one) for one in runs[run].segments.values()] for runs in found]).transpose(1, 2, 0)
         for run in found[0]

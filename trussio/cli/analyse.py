@@ -12,6 +12,7 @@ from trussio.cli.forces_text import forces_text
 from trussio.cli.options import add_despite, add_file, add_idealisation, add_json, add_output, add_variations
 from trussio.cli.streams import emit, open_one, wants_json
 from trussio.document.results import write_results
+from trussio.errors import UsageError
 from trussio.late import loaded
 
 if TYPE_CHECKING:
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
     from trussio.formats import Opened
     from trussio.model.bands import Bands
     from trussio.model.forces import Results
+    from trussio.model.truss import Truss
 
 EXAMPLES: Final = """\
 examples:
@@ -29,6 +31,7 @@ examples:
   trussio analyse truss.json --json > forces.json  the results document
   trussio analyse truss.json --survey-tolerance 0.5in --samples 10000
                                                    each force as a band
+  trussio analyse truss.json --second-order        what compression adds
 """
 
 
@@ -37,6 +40,11 @@ def add_arguments(parser: ArgumentParser) -> None:
     add_file(parser)
     add_idealisation(parser)
     add_despite(parser)
+    parser.add_argument(
+        "--second-order",
+        action="store_true",
+        help="what compression adds as the truss deflects, and how near it is to buckling in its plane",
+    )
     add_variations(parser)
     add_output(parser, kinds=".json for the results document, .txt for text")
     add_json(parser)
@@ -47,6 +55,13 @@ def run(args: Namespace, out: TextIO, err: TextIO) -> int:
     opened = open_one(args, err)
     found: Results | Bands
     if any(option is not None for option in (args.survey_tolerance, args.stiffness_spread, args.samples)):
+        if args.second_order:
+            raise UsageError(
+                "one-at-a-time",
+                where="--second-order",
+                what="bands and second order are asked for together.",
+                do="Ask for one of them at a time.",
+            )
         bands_asked: Callable[[Namespace, Opened], tuple[Bands, str]] = loaded(
             "trussio.cli.variations:bands_asked"
         )
@@ -60,6 +75,11 @@ def run(args: Namespace, out: TextIO, err: TextIO) -> int:
             despite_stops=args.despite_stops,
         )
         text = write_results(found) if wants_json(args) else forces_text(opened.truss, found)
+        if args.second_order:
+            more: Callable[[Truss, Results, bool], str] = loaded(
+                "trussio.cli.second_order_text:second_order_asked"
+            )
+            text = more(opened.truss, found, wants_json(args))
     if found.despite:
         err.write(f"Calculated over a stop: {', '.join(found.despite)}. No force here may be relied on.\n")
     emit(text, args, out)

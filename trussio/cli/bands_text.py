@@ -40,6 +40,7 @@ def bands_text(truss: Truss, bands: Bands) -> str:
         lines.append(f"OVER A STOP ({', '.join(bands.despite)}): no force here may be relied on.")
     if bands.rests_on:
         lines.append(f"Rests on {len(bands.rests_on)} unconfirmed assumptions: {', '.join(bands.rests_on)}")
+    lines += [f"NOT EVALUATED: {why}" for why in bands.not_evaluated.values()]
     lines += ["", *_uncertain(bands)]
     for run, segments in bands.runs.items():
         lines += ["", f"run {run}", *_run(truss, segments)]

@@ -17,7 +17,10 @@ if TYPE_CHECKING:
     from trussio.model.truss import Truss
     from trussio.units import UnitSystem
 
-SIGNS: Final = "T tension, C compression; a moment is positive with the local -y face of the stick in tension."
+SIGNS: Final = (
+    "Of first order. T tension, C compression; a moment is positive with the local -y face of the stick in\n"
+    "tension."
+)
 LIMITS: Final = (
     "Linear elastic forces of the model as entered; per cent of allowable is not evaluated here. The engineer in\n"
     "responsible charge decides whether model and loads fit this building."

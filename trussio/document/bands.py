@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from trussio.document.entry import entry_with_defaults
 from trussio.document.fields import by_id, each, record
 from trussio.document.layout import document_text
 from trussio.document.names import idealisation, state
@@ -36,6 +37,7 @@ MOST = 2**53
 codes = each(text, "a list of codes")
 pointers = each(pointer, "a list of JSON Pointers")
 segments = each(ident(SegmentId, SEGMENT_ID), "a list of segment ids")
+REASONS = by_id(RunId, text, rule=RUN_ID)
 part = quantity(0.0, 1.0, "a number from 0 to 1")
 size = quantity(0.0, LARGEST_DOUBLE, "a number from 0 up")
 
@@ -74,6 +76,7 @@ def bands(fields: Fields) -> Bands:
             "runs", by_id(RunId, by_id(SegmentId, record(segment_bands), rule=SEGMENT_ID), rule=RUN_ID)
         ),
         despite=fields.need("despite", codes),
+        not_evaluated=fields.default("not_evaluated", REASONS, {}),
     )
 
 
@@ -87,25 +90,25 @@ def read_bands(data: bytes, *, name: str) -> Bands:
 
 def write_bands(bands: Bands) -> str:
     """The text of a bands document. Raises CannotWriteError where a number is not finite."""
-    return document_text(
-        {
-            "format": "trussio/bands",
-            "version": 1,
-            "model": bands.model,
-            "idealisation": bands.idealisation,
-            "state": bands.state,
-            "rests_on": list(bands.rests_on),
-            "despite": list(bands.despite),
-            "tolerance": bands.tolerance,
-            "stiffness_spread": bands.stiffness,
-            "samples": bands.samples,
-            "sign_not_certain": list(bands.uncertain),
-            "runs": {
-                run: {name: _segment(one) for name, one in by_segment.items()}
-                for run, by_segment in bands.runs.items()
-            },
-        }
-    )
+    fields: Object = {
+        "format": "trussio/bands",
+        "version": 1,
+        "model": bands.model,
+        "idealisation": bands.idealisation,
+        "state": bands.state,
+        "rests_on": list(bands.rests_on),
+        "despite": list(bands.despite),
+        "tolerance": bands.tolerance,
+        "stiffness_spread": bands.stiffness,
+        "samples": bands.samples,
+        "sign_not_certain": list(bands.uncertain),
+        "not_evaluated": {str(run): why for run, why in bands.not_evaluated.items()},
+        "runs": {
+            run: {name: _segment(one) for name, one in by_segment.items()}
+            for run, by_segment in bands.runs.items()
+        },
+    }
+    return document_text(entry_with_defaults(fields, {"not_evaluated": {}}, "", frozenset()))
 
 
 def _segment(one: SegmentBands) -> Object:

@@ -35,6 +35,7 @@ FORMS = {
     "trussio/recheck": "a check record",
     "trussio/checks": "a checks document",
     "trussio/bands": "a bands document",
+    "trussio/second-order": "a second-order document",
 }
 """Every format, and what a person calls it."""
 

@@ -12,7 +12,18 @@ from trussio.document.fields import by_id, each, record
 from trussio.document.layout import document_text
 from trussio.document.names import idealisation, state
 from trussio.document.reading import read_document
-from trussio.document.values import JOINT_ID, RUN_ID, SEGMENT_ID, computed, digest, optional, pair, pointer, text
+from trussio.document.values import (
+    JOINT_ID,
+    RUN_ID,
+    SEGMENT_ID,
+    chosen,
+    computed,
+    digest,
+    optional,
+    pair,
+    pointer,
+    text,
+)
 from trussio.model.forces import JointMovement, Reaction, Results, RunForces, SegmentForces
 from trussio.model.loading import RunId
 from trussio.model.truss import JointId, SegmentId
@@ -20,10 +31,13 @@ from trussio.model.truss import JointId, SegmentId
 if TYPE_CHECKING:
     from trussio.document.entry import Object
     from trussio.document.fields import Fields
+    from trussio.model.forces import Order
 
 
 two = pair("two numbers", computed)
 pointers = each(pointer, "a list of JSON Pointers")
+ORDERS: tuple[Order, ...] = ("first",)
+order = chosen(ORDERS)
 codes = each(text, "a list of codes")
 BY_SEGMENT = by_id(SegmentId, computed, rule=SEGMENT_ID)
 REASONS = by_id(RunId, text, rule=RUN_ID)
@@ -74,6 +88,7 @@ def results(fields: Fields) -> Results:
         model=fields.need("model", digest),
         idealisation=fields.need("idealisation", idealisation),
         state=fields.need("state", state),
+        order=fields.default("order", order, "first"),
         rests_on=fields.need("rests_on", pointers),
         runs=fields.need("runs", by_id(RunId, record(run_forces), rule=RUN_ID)),
         despite=fields.default("despite", codes, ()),
@@ -102,6 +117,7 @@ def encode_results(results: Results) -> Object:
         "model": results.model,
         "idealisation": results.idealisation,
         "state": results.state,
+        "order": results.order,
         "rests_on": list(results.rests_on),
         "despite": list(results.despite),
         "not_evaluated": {str(run): why for run, why in results.not_evaluated.items()},
@@ -112,7 +128,7 @@ def encode_results(results: Results) -> Object:
 
 def _run(run: RunForces) -> Object:
     value: Object = {
-        "segments": {segment: _segment(forces) for segment, forces in run.segments.items()},
+        "segments": {segment: encode_segment(forces) for segment, forces in run.segments.items()},
         "joints": {joint: {"dx": m.dx, "dy": m.dy, "turn": m.turn} for joint, m in run.joints.items()},
         "reactions": {joint: {"x": r.x, "y": r.y, "turn": r.turn} for joint, r in run.reactions.items()},
         **_of_some_runs(run),
@@ -128,7 +144,8 @@ def _of_some_runs(run: RunForces) -> Object:
     return {key: value for key, value in found.items() if value}
 
 
-def _segment(forces: SegmentForces) -> Object:
+def encode_segment(forces: SegmentForces) -> Object:
+    """The JSON value of the forces of a segment."""
     return {
         "axial": forces.axial,
         "axial_ends": list(forces.axial_ends),

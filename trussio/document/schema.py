@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from trussio.model.truss import Json
 
 PACKAGE = Path(__file__).resolve().parents[1]
-NAMES = ("parts", "truss", "basis", "results", "findings", "recheck", "checks", "bands")
+NAMES = ("parts", "truss", "basis", "results", "findings", "recheck", "checks", "bands", "second-order")
 
 
 def schema_folder() -> Path:

@@ -6,7 +6,7 @@ those on either side, and half of all lie below its likely value.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
@@ -47,7 +47,8 @@ class Bands:
     """The bands of a truss. `model` is the digest of the document they belong to.
 
     Joints lie up to `tolerance` (base length) left or right and up or down of where they were surveyed, sticks are
-    stiffer or softer by up to the part `stiffness`, all alike likely, in `samples` variations.
+    stiffer or softer by up to the part `stiffness`, all alike likely, in `samples` variations. `not_evaluated`
+    tells why a run has no forces: nothing balances it.
     """
 
     model: str
@@ -59,6 +60,7 @@ class Bands:
     samples: int
     runs: Mapping[RunId, Mapping[SegmentId, SegmentBands]]
     despite: tuple[str, ...] = ()
+    not_evaluated: Mapping[RunId, str] = field(default_factory=dict)
 
     @property
     def uncertain(self) -> dict[SegmentId, list[RunId]]:

@@ -7,7 +7,7 @@ Reactions act on the truss, in global x and y, turning counter-clockwise. Base u
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from trussio.model.truss import Idealisation, JointId, SegmentId, State, Truss
 
 Pair = tuple[float, float]
+Order = Literal["first"]
 
 
 class SegmentForces(NamedTuple):
@@ -78,6 +79,8 @@ class Results:
     rests_on: tuple[str, ...]
     runs: Mapping[RunId, RunForces]
     despite: tuple[str, ...] = ()
+    order: Order = "first"
+    """On the truss as it was before any load: what checks that amplify moments for themselves must be fed."""
     not_evaluated: Mapping[RunId, str] = field(default_factory=dict)
 
 

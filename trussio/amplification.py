@@ -1,0 +1,179 @@
+"""Second order where it matters: how near each run is to buckling in the plane, and what that adds to moments.
+
+Linear forces stand by themselves; nothing here replaces them. Buckling out of the plane is not looked at.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, Final, NamedTuple
+
+import numpy as np
+
+from trussio.analysis.assembly import assembled, placed
+from trussio.analysis.properties import Gives, gives
+from trussio.analysis.run import analyse
+from trussio.analysis.second_order import answer, buckling, swaying
+from trussio.analysis.wear import wear_of
+from trussio.errors import CannotAnalyseError, UsageError
+from trussio.model.condition import Missing
+from trussio.model.idealised import idealise
+from trussio.model.second_order import Amplified, SecondOrder, SecondOrderRun, Without
+from trussio.state import in_state
+
+if TYPE_CHECKING:
+    from trussio.analysis.arrays import Floats
+    from trussio.model.forces import Results, RunForces
+    from trussio.model.loading import RunId
+    from trussio.model.truss import MemberId, SegmentId, Truss
+
+NEAR: Final = 1.25
+"""A run is refused where fewer times its loads make the truss buckle: common practice, no source."""
+STEEP: Final = 0.5
+"""An arc that slants more than so many radians from its chord is not followed here."""
+NOTHING: Final = 1e-9
+"""A force or moment of this part of the largest in its run is none."""
+
+
+class Structure(NamedTuple):
+    """A truss made ready, by the cases `used`; `unknown` are segments whose bending stiffness nobody stated."""
+
+    truss: Truss
+    gives: Gives
+    unknown: frozenset[int]
+
+
+def second_order(truss: Truss, results: Results) -> SecondOrder:
+    """Second order of every run of `results`, which must be of this truss in its state, and `continuous`.
+
+    Raises UsageError `second-order-pinned` where they are of pinned bars.
+    """
+    if results.idealisation != "continuous":
+        raise UsageError(
+            "second-order-pinned",
+            what="second order was asked for with --idealisation pinned, in which no stick bends.",
+            do="Ask for it with --idealisation continuous.",
+        )
+    found = in_state(truss, results.state, idealisation="continuous").truss
+    reason = _out_of_reach(found)
+    made = None if reason else _structure(found)
+    runs = {}
+    for run, forces in results.runs.items():
+        if made is None:
+            runs[run] = SecondOrderRun(verdict="not evaluated", reason=reason)
+            continue
+        runs[run] = _of_run(made, run, forces)
+        if runs[run].verdict == "exceeded":
+            runs[run] = replace(runs[run], without=_without(truss, made.truss, results, run, runs[run].buckles[0]))
+    return SecondOrder(
+        model=results.model, state=results.state, rests_on=results.rests_on, runs=runs, despite=results.despite
+    )
+
+
+def _out_of_reach(truss: Truss) -> str | None:
+    """Why second order cannot be had of a truss at all."""
+    if truss.tendons or truss.stages:
+        return "second order is not followed through stages and tendons"
+    if any(member.play for member in truss.members.values()):
+        return "second order is not followed where connections have play"
+    return None
+
+
+def _structure(truss: Truss) -> Structure:
+    """The bending stiffness of all segments, hinged or not."""
+    known = gives(truss, idealise(truss, "continuous"))
+    bending, unknown = known.bending.copy(), set()
+    for number, segment in enumerate(truss.segments):
+        section, material = truss.section_of(segment.member), truss.material_of(segment.member)
+        inertia = None if section is None else section.bending_inertia
+        if inertia and material is not None and material.E:
+            bending[number] = 1.0 / (material.E * inertia)
+        else:
+            unknown.add(number)
+    return Structure(truss, known._replace(bending=bending), frozenset(unknown))
+
+
+def _of_run(made: Structure, run: RunId, forces: RunForces) -> SecondOrderRun:
+    """Second order of one run."""
+    truss, names = made.truss, list(forces.segments)
+    axial = np.array([forces.segments[name].axial for name in names])
+    pressed = np.flatnonzero(axial < -NOTHING * np.abs(axial).max(initial=0.0)).tolist()
+    linear = {
+        names[number]: Amplified(float(axial[number]), forces.segments[names[number]].moment_peak)
+        for number in pressed
+    }
+    ideal = idealise(truss, "continuous")
+    factors = truss.loads.runs[run]
+    used = [case for case in truss.loads.cases if factors.get(case)]
+    shape, applied = placed(truss, ideal, used)
+    reason = _not_followed(made, names, pressed, shape.half)
+    if reason:
+        return SecondOrderRun(verdict="not evaluated", reason=reason, segments=linear)
+    slack = [number for number, name in enumerate(names) if name in forces.slack]
+    of = swaying(assembled(truss, ideal, used), applied, wear_of(truss, shape), made.gives, slack)
+    found = buckling(of, axial)
+    buckles = tuple(names[number] for number in found.segments)
+    if found.factor is not None and found.factor < NEAR:
+        return SecondOrderRun(
+            verdict="exceeded", factor=found.factor, reason=_reason(found.factor), buckles=buckles, segments=linear
+        )
+    settled = answer(of, np.array([factors[case] for case in used]), axial)
+    if settled is None:
+        return SecondOrderRun(
+            verdict="exceeded",
+            factor=found.factor,
+            reason="the forces do not settle on the deflected truss",
+            buckles=buckles or tuple(linear)[:1],
+            segments=linear,
+        )
+    return SecondOrderRun(
+        verdict="calculated",
+        factor=found.factor,
+        buckles=buckles,
+        segments=_amplified(linear, names, settled.basic[:, 0], settled.peak),
+    )
+
+
+def _amplified(
+    linear: dict[SegmentId, Amplified], names: list[SegmentId], axial: Floats, moment: Floats
+) -> dict[SegmentId, Amplified]:
+    """Segments in compression with what is of second order."""
+    places = {name: number for number, name in enumerate(names)}
+    nothing = NOTHING * max((abs(one.moment_first) for one in linear.values()), default=0.0)
+    found = {}
+    for name, one in linear.items():
+        peak = float(moment[places[name]])
+        ratio = abs(peak / one.moment_first) if abs(one.moment_first) > nothing else None
+        found[name] = one._replace(axial=float(axial[places[name]]), moment=peak, amplification=ratio)
+    return found
+
+
+def _not_followed(made: Structure, names: list[SegmentId], pressed: list[int], half: Floats) -> str | None:
+    """Why this run is not followed, where it is not."""
+    unknown = [names[number] for number in pressed if number in made.unknown]
+    if unknown:
+        return f"the inertia of {', '.join(unknown)}, in compression, is not stated"
+    steep = [names[number] for number in pressed if abs(float(half[number])) > STEEP]
+    if steep:
+        return f"{', '.join(steep)} slants too steeply from its chord between joints"
+    return None
+
+
+def _reason(factor: float) -> str:
+    where = "past buckling" if factor < 1.0 else "near buckling"
+    return f"{where}: the truss buckles in its plane at {factor:.2f} times these loads"
+
+
+def _without(truss: Truss, found: Truss, results: Results, run: RunId, segment: SegmentId) -> Without:
+    """The forces of a run without the member that buckles first."""
+    stick = next(one.member for one in found.segments if one.id == segment)
+    member: MemberId = found.members[stick].part_of or stick
+    gone = Missing(member=member, seen="taken out for this run")
+    kept = {name: one for name, one in truss.condition.items() if results.state == "found"}
+    other = replace(truss, condition={**kept, f"without {member}": gone})
+    try:
+        left = in_state(other, "found", idealisation="continuous").truss
+        forces = analyse(left, idealisation="continuous", runs=[run])[run]
+    except CannotAnalyseError as error:
+        return Without(member, {}, f"without {member} there are no forces: {error.what}")
+    return Without(member, forces.segments)
