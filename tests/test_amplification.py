@@ -43,8 +43,7 @@ def queen(push: float, *, twin: bool = False) -> Truss:
         supports={"A": PIN, "B": ROLLER, "M": ROLLER},
         cases={"P": (at_joint("T", fy=-push),)},
     )
-    web, chord = Section(area=1000.0, inertia=1e6), Section(area=30.0, inertia=1e9)
-    stiff = {SectionId("s"): web, SectionId("chord"): chord}
+    stiff = {
         SectionId("s"): Section(area=1000.0, inertia=1e6),
         SectionId("chord"): Section(area=30.0, inertia=1e9),
     }

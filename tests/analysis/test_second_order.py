@@ -309,13 +309,19 @@ def _element(ea: float, ei: float, h: float) -> tuple[Floats, Floats]:
     return stiff, geometric
 
 
-@pytest.mark.parametrize("seed", range(10))
+LEVEL = [
+    seed
+    for seed in range(12)
+    if not any(isinstance(h, tuple) for s in frame(seed, joints=12).supports.values() for h in s.holds)
+]
+"""Frames without an inclined bearing, which the outside solver is not told of."""
+
+
+@pytest.mark.parametrize("seed", LEVEL)
 def test_frames_buckle_where_an_outside_solver_says(seed: int) -> None:
     """Elements of a finite length are a little too stiff: six to a segment by less than 1 in 2,000."""
     truss = frame(seed, joints=12)
     of, _, _ = seen(truss, next(iter(truss.loads.runs)))
-    if of.frame.ties is not None:
-        pytest.skip("its bearing is inclined")
     axial = np.array(
         [segment.axial for segment in analyse(truss)[next(iter(truss.loads.combinations))].segments.values()]
     )
