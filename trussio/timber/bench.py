@@ -10,10 +10,11 @@ from copy import copy
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Final
 
+from trussio.errors import UsageError
 from trussio.model.check import Check, Derivation, Line, Subject
 from trussio.timber.adjustment import duration_factor
 from trussio.timber.bracing import held_lengths
-from trussio.timber.design_values import Use
+from trussio.timber.design_values import Use, adjusted_value
 from trussio.timber.european_checks import (
     MM,
     NEWTON,
@@ -25,6 +26,7 @@ from trussio.timber.european_checks import (
     european_stock_of,
     is_european,
 )
+from trussio.timber.fastened import Kept
 from trussio.timber.joints import ends_at
 from trussio.timber.lengths import segment_lengths
 from trussio.timber.segment_checks import (
@@ -48,6 +50,7 @@ if TYPE_CHECKING:
     from trussio.model.truss import MemberId, Segment, SegmentId, Truss
     from trussio.timber.fastened import Value
     from trussio.timber.lengths import SegmentLength
+    from trussio.timber.torn import Local
 
 TEMPERATE: Final = 70.0
 DRY: Final = "taken as dry and never over 100 F: the document does not say"
@@ -114,6 +117,9 @@ class Bench:
             for name in (piece.member, piece.meets)
         }
         self.groups: dict[tuple[object, ...], Value] = {}
+        self.kept = Kept({}, {})
+        self.wood: dict[tuple[object, ...], tuple[Local, ...]] = {}
+        self._values: dict[tuple[MemberId, str, float, bool], Derivation] = {}
         self.durations = {state.kinds: duration_factor(state.kinds) for state in states}
         self._stocks: dict[tuple[object, object], Stock | EuropeanStock] = {}
         self._designs: dict[tuple[object, ...], Design] = {}
@@ -194,6 +200,25 @@ class Bench:
         """The conditions of use under one run."""
         temperature = TEMPERATE if self.given.temperature is None else self.given.temperature
         return Use(CD=self.durations[state.kinds], wet=bool(self.given.wet), temperature=temperature)
+
+    def value(self, name: MemberId, symbol: str, state: State, *, flat: bool = False) -> Derivation:
+        """An adjusted value of a stick under one run; UsageError where it is not known, or of another code."""
+        key = (name, symbol, self.durations[state.kinds].value, flat)
+        if key not in self._values:
+            stock = self.stock(name)
+            if isinstance(stock, EuropeanStock):
+                raise UsageError(
+                    "other-code",
+                    where=name,
+                    what=f"{symbol} belongs to NDS-2018, and this stick is of a European strength class.",
+                    do="Use the single checks of eurocode_members.",
+                )
+            sizes = sorted((stock.breadth, stock.depth))
+            use = self.use(state)
+            self._values[key] = adjusted_value(
+                stock.values, symbol, use=use, thickness=sizes[0], width=sizes[1], flat=flat
+            )
+        return self._values[key]
 
     def _scaled(self, segment: Segment, scale: float, across: float | None) -> Lengths:
         size = self.lengths[segment.id]

@@ -115,17 +115,28 @@ def shear_at_connection_check(
     effective_depth: float,
     distance_from_end: float,
     Fv: Figure,
-    what: str = "shear at a connection",
     of: Subject = SINGLE,
 ) -> Check:
-    """Shear where fasteners push across the grain, as a compressed web does on a bottom chord.
+    """Shear where fasteners push across the grain, as a compressed web does on a bottom chord."""
+    require_sense("shear at a connection", force, "shear")
+    capacity, clause = shear_at_connection_value(
+        width=width, depth=depth, effective_depth=effective_depth, distance_from_end=distance_from_end, Fv=Fv
+    )
+    demand = shown("V", force, "lbf")
+    what = "shear at a connection"
+    return set_against(what=what, clause=clause, demand=demand, capacity=capacity, unit="lbf", of=of)
+
+
+def shear_at_connection_value(
+    *, width: float, depth: float, effective_depth: float, distance_from_end: float, Fv: Figure
+) -> tuple[Derivation, str]:
+    """What a stick carries in shear at a connection (lbf), and the clause.
 
     `effective_depth` de goes from the loaded edge (the one away from which the fasteners push is unloaded) to the
     farthest fastener or connector edge; `distance_from_end` from the connection to the member's end. Nearer than
     5 d the strength falls with (de/d)^2; from there on it is that of de, and the gross section is checked
     besides by `shear_check`.
     """
-    require_sense("shear at a connection", force, "shear")
     require_positive("shear at a connection", {"width": width, "depth": depth, "effective depth": effective_depth})
     if effective_depth > depth or distance_from_end < 0:
         raise UsageError(
@@ -145,14 +156,7 @@ def shear_at_connection_check(
     )
     formula = "2/3 Fv' b de (de/d)^2" if near else "2/3 Fv' b de"
     clause = "NDS-2018 3.4.3.3(a)" if near else "NDS-2018 3.4.3.3(b)"
-    return set_against(
-        what=what,
-        clause=clause,
-        demand=shown("V", force, "lbf"),
-        capacity=derived("Vr'", capacity, "lbf", formula, clause, *steps),
-        unit="lbf",
-        of=of,
-    )
+    return derived("Vr'", capacity, "lbf", formula, clause, *steps), clause
 
 
 def curvature_factor(*, lamination: float, radius: float, southern_pine_or_hardwood: bool) -> Derivation:

@@ -17,8 +17,7 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 from trussio.errors import UsageError
 from trussio.model.check import Subject
 from trussio.timber.axial import PLATE_SHARE
-from trussio.timber.design_values import adjusted_value
-from trussio.timber.fastened import crossings, dowel_value
+from trussio.timber.fastened import crossings, dowel_value, towards_end
 from trussio.timber.holes import removed_by
 from trussio.timber.joints import End, in_inches, layer_forces, plane_forces, plate_layer, ply_layer
 from trussio.timber.net_section import net_area
@@ -43,7 +42,7 @@ if TYPE_CHECKING:
     from trussio.model.check import Check, Derivation
     from trussio.model.connection import Butt
     from trussio.model.forces import SegmentForces
-    from trussio.model.truss import Segment
+    from trussio.model.truss import MemberId, Segment
     from trussio.timber.bench import Bench, State
     from trussio.timber.joints import Layer
 
@@ -134,7 +133,7 @@ def _section(
         carried = _carried(bench, (segment, stock, state), (cut, broken), force, of)
         checks.append(carried)
         if moment > FLOOR:
-            checks.append(_with_bending(bench, (stock, state), len(broken), carried, moment))
+            checks.append(_with_bending(bench, (segment.member, stock, state), len(broken), carried, moment))
     return checks
 
 
@@ -171,8 +170,7 @@ def _carried(
     symbol, sense, clause = (
         ("Ft", "tension", "NDS-2018 3.8.1") if force > 0 else ("Fc", "compression", "NDS-2018 3.6.3")
     )
-    sizes = sorted((stock.breadth, stock.depth))
-    F = adjusted_value(stock.values, symbol, use=bench.use(state), thickness=sizes[0], width=sizes[1])
+    F = bench.value(segment.member, symbol, state)
     ply = derived("ply", F.value * stock.breadth * stock.depth, "lbf", f"{symbol}' b d", clause, F)
     total, steps, lacking = 0.0, [ply], ""
     for number in range(1, stock.plies + 1):
@@ -223,12 +221,14 @@ def _pierced(
     return derived(f"ply {number}", F.value * area.value, "lbf", "F' A_net", "NDS-2018 3.1.2", F, area)
 
 
-def _with_bending(bench: Bench, on: tuple[Stock, State], cut: int, carried: Check, moment: float) -> Check:
+def _with_bending(
+    bench: Bench, on: tuple[MemberId, Stock, State], cut: int, carried: Check, moment: float
+) -> Check:
     """What the section carries along the grain, and the bending of the plies that run through, together.
 
     `cut` is the number of plies that are cut there.
     """
-    stock, state = on
+    name, stock, state = on
     what, clause = carried.what.replace(AT_BUTT, f" with bending{AT_BUTT}"), "NDS-2018 3.9.1"
     plies = max(0, stock.plies - cut)
     demand = stated("M", moment, "in-lbf", "statics")
@@ -236,10 +236,7 @@ def _with_bending(bench: Bench, on: tuple[Stock, State], cut: int, carried: Chec
         return not_evaluated(
             what=what, clause=clause, of=carried.subject, demand=demand, unit="in-lbf", reason=ALL_CUT
         )
-    sizes = sorted((stock.breadth, stock.depth))
-    Fb = adjusted_value(
-        stock.values, "Fb", use=bench.use(state), thickness=sizes[0], width=sizes[1], flat=stock.flat
-    )
+    Fb = bench.value(name, "Fb", state, flat=stock.flat)
     modulus = derived(
         "S", plies * stock.breadth * stock.depth**2 / 6, "in3", f"{plies} b d^2 / 6", "", source=STATICS
     )
@@ -280,10 +277,11 @@ def _across(bench: Bench, segment: Segment, butt: Butt, state: State, sense: flo
     for layer, own in zip(single, forces, strict=True):
         if layer.grain is None and sense < 0:
             raise UsageError("plate-compressed", where=f"ply {butt.ply}", what=f"{BUCKLES}.", do=f"{ACROSS}.")
-        for local in local_values(bench, layer, own, group, state, hole=hole):
+        to_end = towards_end(layer, own)
+        for local in local_values(bench, layer, group, state, to_end=to_end, hole=hole):
             if local.value is None:
                 raise UsageError("value-missing", where=local.what, what="open:", do=f"{local.reason}.")
-            found.append(_per_unit(local.force, local.value))
+            found.append(_per_unit(local.force(layer, own), local.value))
     return min(found, key=lambda value: value.value, default=NOTHING)
 
 

@@ -50,6 +50,8 @@ if TYPE_CHECKING:
 RINGS: Final = ("split ring", "shear plate")
 SAME: Final = 0.01
 """Part of a size within which a measured diameter is that of the table."""
+EQUALLY: Final = 45.0
+"""Angle (degrees) from which a load counts as mostly across the grain."""
 FAR: Final = 1e6
 """Distance (in) to the end of a stick that runs through."""
 
@@ -93,6 +95,13 @@ class Crossing(NamedTuple):
     double: bool
 
 
+class Kept(NamedTuple):
+    """What does not follow the force from run to run: geometry factors by place, and group action."""
+
+    geometries: dict[tuple[Placement, float], GeometryFactor]
+    groups: dict[tuple[float, ...], Derivation]
+
+
 class Value(NamedTuple):
     """What a group may carry, with the geometry of every layer."""
 
@@ -118,8 +127,18 @@ def crossings(layers: Sequence[Layer], forces: Sequence[Vector], planes: Sequenc
     return found
 
 
-def dowel_value(layers: Sequence[Layer], at: Crossing, group: Group, CD: Figure) -> Value:
-    """Z' of the bolts, screws or nails alone. Raises UsageError that names what is missing or not covered."""
+def dowel_value(
+    layers: Sequence[Layer],
+    at: Crossing,
+    group: Group,
+    CD: Figure,
+    known: Kept | None = None,
+) -> Value:
+    """Z' of the bolts, screws or nails alone; `known` keeps what was worked out already.
+
+    Raises UsageError that names what is missing or not covered.
+    """
+    kept = Kept({}, {}) if known is None else known
     fastener = _fastener(group)
     main, side = layers[at.main], layers[at.side]
     thick = (main.thickness * at.shares[0], side.thickness * at.shares[1])
@@ -154,14 +173,18 @@ def dowel_value(layers: Sequence[Layer], at: Crossing, group: Group, CD: Figure)
             separate_plates=group.separate_plates,
         ),
         "Ct": connection_temperature_factor(temperature=group.temperature, wet=group.wet),
-        "Cg": _group_action(layers, at, group, slip_modulus(group.diameter, metal_side=metal)),
+        "Cg": _group_action(layers, at, group, slip_modulus(group.diameter, metal_side=metal), kept),
     }
     slim = min(thick[0], (2 if at.double else 1) * thick[1]) / group.diameter
-    geometries = tuple(
-        geometry_factor(_placement(layers, i, at, group, slim), group.diameter)
+    places = [
+        _placement(layers, i, at, group, slim)
         for i in ((1, 0, 2) if at.double else (at.main, at.side))
         if layers[i].grain is not None
-    )
+    ]
+    for place in places:
+        if (place, group.diameter) not in kept.geometries:
+            kept.geometries[place, group.diameter] = geometry_factor(place, group.diameter)
+    geometries = tuple(kept.geometries[place, group.diameter] for place in places)
     if geometries:
         factors["C_delta"] = min((one.factor for one in geometries), key=lambda factor: factor.value)
     factors["Ceg"] = end_grain_factor(end_grain=any(piece.end_grain for piece in pieces))
@@ -203,21 +226,27 @@ def _penetration(layers: Sequence[Layer], group: Group, fastener: Fastener) -> f
     return min(into - (fastener.tip if group.kind == "lag screw" else 0.0), layers[1].thickness)
 
 
-def _group_action(layers: Sequence[Layer], at: Crossing, group: Group, gamma: Figure) -> Derivation:
+def _group_action(
+    layers: Sequence[Layer], at: Crossing, group: Group, gamma: Derivation, kept: Kept
+) -> Derivation:
     """Cg, of the gross sections; a piece loaded across its grain counts the width of the group."""
     if group.in_row > 1 and group.spacing is None:
         raise _distance("spacing")
     main = _stiffness(layers[at.main], at.force, group)
     sides = (layers[0], layers[2]) if at.double else (layers[at.side],)
     side = sum(_stiffness(layer, at.force, group) for layer in sides)
-    return group_action(
-        in_row=group.in_row,
-        spacing=group.spacing or 1.0,
-        gamma=gamma,
-        EA_main=main,
-        EA_side=side,
-        diameter=group.connector or group.diameter,
-    )
+    diameter = group.connector or group.diameter
+    key = (group.in_row, group.spacing or 1.0, gamma.value, main, side, diameter)
+    if key not in kept.groups:
+        kept.groups[key] = group_action(
+            in_row=group.in_row,
+            spacing=group.spacing or 1.0,
+            gamma=gamma,
+            EA_main=main,
+            EA_side=side,
+            diameter=diameter,
+        )
+    return kept.groups[key]
 
 
 def _stiffness(layer: Layer, force: Vector, group: Group) -> float:
@@ -250,7 +279,7 @@ def _placement(layers: Sequence[Layer], i: int, at: Crossing, group: Group, slim
     layer = layers[i]
     loaded, other = edges(layer, at.own[i])
     return Placement(
-        angle=angle_between(at.force, layer.grain),
+        angle=_kind_of_angle(angle_between(at.force, layer.grain)),
         end=_end(layer),
         towards_end=towards_end(layer, at.own[i]),
         edge=other,
@@ -261,6 +290,11 @@ def _placement(layers: Sequence[Layer], i: int, at: Crossing, group: Group, slim
         rows=group.rows,
         gauge=group.gauge,
     )
+
+
+def _kind_of_angle(angle: float) -> float:
+    """One angle for all that the rules of distances treat alike: along, mostly along, mostly across, across."""
+    return angle if angle in (0.0, 90.0) else (30.0 if angle < EQUALLY else 60.0)
 
 
 def _end(layer: Layer) -> float:
@@ -288,7 +322,7 @@ def ring_value(layers: Sequence[Layer], at: Crossing, group: Group, CD: Figure, 
     name = ring_name(group)
     wet = connector_wet_factor(wet_when_made=group.wet_when_made, wet_in_service=group.wet)
     Ct = connection_temperature_factor(temperature=group.temperature, wet=group.wet)
-    Cg = _group_action(layers, at, group, connector_modulus(name))
+    Cg = _group_action(layers, at, group, connector_modulus(name), Kept({}, {}))
     chosen = (at.main, 0, 2) if at.double else (at.main, at.side)
     metal = any(layers[i].grain is None for i in chosen)
     values: list[Derivation] = []

@@ -14,7 +14,6 @@ from typing import TYPE_CHECKING, Final
 from trussio.errors import UsageError
 from trussio.model.check import Subject
 from trussio.timber.axial import tension_check
-from trussio.timber.design_values import adjusted_value
 from trussio.timber.fastened import RINGS, ring_name
 from trussio.timber.joints import angle_between
 from trussio.timber.net_section import connector_area, hole_area, net_area, rows_in_one_section
@@ -54,13 +53,12 @@ def net_checks(bench: Bench, segment: Segment) -> list[Check]:
             of = Subject(element=segment.id, grade=stock.name)
             checks.append(not_evaluated(what=what, clause="NDS-2018 3.1.2", of=of, reason=str(fault)))
             continue
-        sizes = sorted((stock.breadth, stock.depth))
         together = (TOGETHER.format(len(removed)),) if len(removed) > 1 else ()
         for state in bench.states:
             force = bench.forces(state.run, segment.id).axial_ends[last] * POUND[bench.truss.units] / stock.plies
             if force <= FLOOR:
                 continue
-            Ft = adjusted_value(stock.values, "Ft", use=bench.use(state), thickness=sizes[0], width=sizes[1])
+            Ft = bench.value(segment.member, "Ft", state)
             of = Subject(segment.id, state.run, stock.name, (*stock.remarks, *together))
             checks.append(tension_check(force=force, net_area=area, Ft=Ft, what=what, of=of))
     return checks

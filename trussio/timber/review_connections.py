@@ -151,7 +151,16 @@ def _fastened(bench: Bench, name: str, connection: Connection, joint: JointId) -
             return [_open(bench, name, "fasteners", "one piece alone holds nothing: name the others")]
         hole = None if fasteners.hole is None else fasteners.hole * INCH[bench.truss.units]
         alone = sum(one.joint == joint for one in bench.truss.connections.values()) == 1
-        around = Around(joint, layers, ends, group, hole, alone)
+        around = Around(
+            key=f"{name}:{','.join(ends)}",
+            joint=joint,
+            layers=layers,
+            ends=ends,
+            group=group,
+            hole=hole,
+            alone=alone,
+            closings=closers(layers, connection.into),
+        )
         return [check for state in bench.states for check in _in_state(bench, name, connection, around, state)]
     except UsageError as fault:
         return [_open(bench, name, "fasteners", str(fault))]
@@ -199,18 +208,16 @@ def _in_state(
     checks = []
     for what, clause, value in readings:
         worst: Check | None = None
-        for closing in closers(layers, connection.into):
+        for closing in around.closings:
             forces = layer_forces(layers, brought, closing)
             for crossing in crossings(layers, forces, plane_forces(forces)):
-                check = _cross(
-                    bench, crossing, (f"{name}:{','.join(ends)}", what, group, state), value, (clause, of)
-                )
+                check = _cross(bench, crossing, (around.key, what, group, state), value, (clause, of))
                 if worst is None or (check.ratio or 0.0) > (worst.ratio or 0.0):
                     worst = check
         if worst is not None:
             checks.append(worst)
     wood: dict[str, Check] = {}
-    for closing in closers(layers, connection.into):
+    for closing in around.closings:
         for check in wood_checks(bench, around, layer_forces(layers, brought, closing), state, of):
             known = wood.get(check.what)
             if known is None or urgency(check) < urgency(known):
@@ -225,7 +232,7 @@ def _readings(bench: Bench, layers: Sequence[Layer], connection: Connection) -> 
     """What may hold here: the fasteners, or for rings that nobody saw the bolts alone and the rings."""
 
     def bolts(at: Crossing, group: Group, state: State) -> Value:
-        return dowel_value(layers, at, group, bench.durations[state.kinds])
+        return dowel_value(layers, at, group, bench.durations[state.kinds], bench.kept)
 
     if connection.fasteners is None or connection.fasteners.kind not in RINGS:
         return [("fasteners", CLAUSE, bolts)]

@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING, Final
 from trussio.errors import UsageError
 from trussio.timber.axial import end_bearing_check
 from trussio.timber.bearing import bearing_area_factor, bearing_at_angle_check
-from trussio.timber.design_values import adjusted_value
 from trussio.timber.european_checks import EuropeanStock
 from trussio.timber.joints import angle_between, force_on_joint
 from trussio.timber.segment_checks import FLOOR
@@ -19,7 +18,7 @@ from trussio.timber.stock import INCH, POUND
 from trussio.timber.working import derived, not_evaluated, set_against, stated, step
 
 if TYPE_CHECKING:
-    from trussio.model.check import Check, Derivation, Subject
+    from trussio.model.check import Check, Subject
     from trussio.model.connection import EndBearing, WallSeat
     from trussio.model.truss import JointId, MemberId
     from trussio.timber.bench import Bench, State
@@ -70,7 +69,7 @@ def butt_check(
         return None
     if butt.tight:
         area = stated("A_bearing", stock.breadth * stock.depth * stock.plies, "in2", "statics")
-        Fc = _value(bench, stock, "Fc", state)
+        Fc = bench.value(end.segment.member, "Fc", state)
         return end_bearing_check(force=push, area=area, Fc_star=Fc, plate=butt.plate, of=of)
     if not alone:
         return None
@@ -102,7 +101,7 @@ def wall_check(bench: Bench, state: State, wall: WallSeat, at: tuple[JointId, En
             reason=GONE,
         )
     width = stock.breadth * stock.plies if wall.width is None else wall.width * inch
-    perp = _value(bench, stock, "Fc_perp", state)
+    perp = bench.value(end.segment.member, "Fc_perp", state)
     if wall.to_end is not None:
         Cb = bearing_area_factor(length=length, to_end=wall.to_end * inch)
         perp = derived("Fc_perp'", perp.value * Cb.value, "psi", "Fc_perp' Cb", "NDS-2018 3.10.4", perp, Cb)
@@ -116,16 +115,11 @@ def wall_check(bench: Bench, state: State, wall: WallSeat, at: tuple[JointId, En
     return bearing_at_angle_check(
         force=max(push, 0.0),
         area=derived("A", length * width, "in2", "(length - lost) width", "", *steps, source="statics"),
-        Fc_star=_value(bench, stock, "Fc", state),
+        Fc_star=bench.value(end.segment.member, "Fc", state),
         Fc_perp=perp,
         angle=angle_between((0.0, 1.0), end.along),
         of=of._replace(remarks=remarks),
     )
-
-
-def _value(bench: Bench, stock: Stock, symbol: str, state: State) -> Derivation:
-    sizes = sorted((stock.breadth, stock.depth))
-    return adjusted_value(stock.values, symbol, use=bench.use(state), thickness=sizes[0], width=sizes[1])
 
 
 def _uplift(force: float, wall: WallSeat, pound: float, of: Subject) -> Check:

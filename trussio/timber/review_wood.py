@@ -12,65 +12,78 @@ from math import cos, hypot, radians, sin
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 from trussio.errors import UsageError
-from trussio.timber.bending import shear_at_connection_check
-from trussio.timber.design_values import adjusted_value
-from trussio.timber.fastened import edges
+from trussio.model.truss import MemberId
+from trussio.timber.bending import shear_at_connection_value
+from trussio.timber.fastened import edges, towards_end
 from trussio.timber.joints import angle_between
 from trussio.timber.segment_checks import FLOOR
-from trussio.timber.stock import INCH, POUND, Stock
-from trussio.timber.torn import BUCKLES, STEEL, local_values
+from trussio.timber.stock import INCH, POUND
+from trussio.timber.torn import BUCKLES, STEEL, Local, local_values
 from trussio.timber.working import STATICS, derived, not_evaluated, set_against
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
     from trussio.model.check import Check, Subject
-    from trussio.model.truss import JointId, MemberId
+    from trussio.model.truss import JointId
     from trussio.timber.bench import Bench, State
     from trussio.timber.fastened import Group
     from trussio.timber.joints import End, Layer, Vector
 
 LITTLE: Final = 0.02
 """Part of a layer's force across the grain of a stick that ends here, below which it is none."""
+COMPRESSED: Final = Local("buckling of the steel plate", STEEL, along=False, value=None, reason=BUCKLES)
 CROSSES: Final = "as if all that this connection brings across the grain were shear of the stick"
 
 
 class Around(NamedTuple):
-    """A connection at a joint: its layers, fasteners and measured hole (in), and whether no other stands there."""
+    """A connection at a joint: its layers, fasteners and measured hole (in), and whether no other stands there.
 
+    `key` tells it from others, `closings` are the ways in which its forces may close.
+    """
+
+    key: str
     joint: JointId
     layers: Sequence[Layer]
     ends: Mapping[MemberId, Sequence[End]]
     group: Group
     hole: float | None
     alone: bool
+    closings: Sequence[tuple[int, ...]]
 
 
 def wood_checks(bench: Bench, at: Around, forces: Sequence[Vector], state: State, of: Subject) -> Iterator[Check]:
     """Every check of the pieces for the force that each layer has on the fasteners."""
     pulled = _pulled(at.layers, forces)
-    for layer, own in zip(at.layers, forces, strict=True):
-        if hypot(*own) <= FLOOR:
+    CD = bench.durations[state.kinds].value
+    for i, (layer, own) in enumerate(zip(at.layers, forces, strict=True)):
+        size = hypot(*own)
+        if size <= FLOOR:
             continue
         if layer.grain is None and not pulled:
-            demand = derived("force", hypot(*own), "lbf", "what the plate takes", "", source=STATICS)
-            what = "buckling of the steel plate"
-            yield not_evaluated(what=what, clause=STEEL, of=of, demand=demand, unit="lbf", reason=BUCKLES)
-            continue
-        for local in local_values(bench, layer, own, at.group, state, hole=at.hole):
-            demand = derived(
-                "force", local.force, "lbf", "force of the piece on its fasteners", "", source=STATICS
+            yield _check(
+                Local("buckling of the steel plate", STEEL, along=False, value=None, reason=BUCKLES), size, of
             )
-            if local.value is None:
-                yield not_evaluated(
-                    what=local.what, clause=local.clause, of=of, demand=demand, unit="lbf", reason=local.reason
-                )
-            else:
-                yield set_against(
-                    what=local.what, clause=local.clause, demand=demand, capacity=local.value, unit="lbf", of=of
-                )
-        if layer.member is not None:
-            yield from _sheared(bench, at, (layer, own), state, of)
+            continue
+        to_end = towards_end(layer, own)
+        key = (at.key, i, to_end, CD)
+        if key not in bench.wood:
+            bench.wood[key] = tuple(local_values(bench, layer, at.group, state, to_end=to_end, hole=at.hole))
+        for local in bench.wood[key]:
+            yield _check(local, local.force(layer, own), of)
+        if layer.member is not None and layer.grain is not None:
+            yield from _sheared(bench, at, (i, own), state, of)
+
+
+def _check(local: Local, force: float, of: Subject) -> Check:
+    demand = derived("force", force, "lbf", "force of the piece on its fasteners", "", source=STATICS)
+    if local.value is None:
+        return not_evaluated(
+            what=local.what, clause=local.clause, of=of, demand=demand, unit="lbf", reason=local.reason
+        )
+    return set_against(
+        what=local.what, clause=local.clause, demand=demand, capacity=local.value, unit="lbf", of=of
+    )
 
 
 def _pulled(layers: Sequence[Layer], forces: Sequence[Vector]) -> bool:
@@ -83,40 +96,41 @@ def _pulled(layers: Sequence[Layer], forces: Sequence[Vector]) -> bool:
     return sum(along) > 0
 
 
-def _sheared(bench: Bench, at: Around, on: tuple[Layer, Vector], state: State, of: Subject) -> Iterator[Check]:
+def _sheared(bench: Bench, at: Around, on: tuple[int, Vector], state: State, of: Subject) -> Iterator[Check]:
     """Shear of a stick at the joint, by the depth from its loaded edge to the farthest fastener."""
-    layer, own = on
+    i, own = on
+    layer = at.layers[i]
     if layer.member is None or layer.grain is None or layer.depth is None:
         return
-    across = abs(own[0] * layer.grain[1] - own[1] * layer.grain[0])
-    if across <= LITTLE * hypot(*own) + FLOOR:
+    across = own[0] * layer.grain[1] - own[1] * layer.grain[0]
+    if abs(across) <= LITTLE * hypot(*own) + FLOOR:
         return
     beside = max(abs(bench.forces(state.run, end.segment.id).shear[end.last]) for end in at.ends[layer.member]) * (
         POUND[bench.truss.units] / layer.plies
     )
-    force = max(beside, 0.0 if at.alone else across)
+    force = max(beside, 0.0 if at.alone else abs(across))
     if force <= FLOOR:
         return
-    remarks = (*of.remarks, CROSSES) if force > beside else of.remarks
-    what, clause = f"shear at the connection in {layer.name}", "NDS-2018 3.4.3.3"
+    key = (at.key, i, "shear", across > 0, bench.durations[state.kinds].value)
+    if key not in bench.wood:
+        bench.wood[key] = (_shear_value(bench, at, layer, own, state),)
+    yield _check(bench.wood[key][0], force, of._replace(remarks=(*of.remarks, CROSSES)) if force > beside else of)
+
+
+def _shear_value(bench: Bench, at: Around, layer: Layer, own: Vector, state: State) -> Local:
+    """What a stick carries in shear at the joint, or why that is not known."""
+    what = f"shear at the connection in {layer.name}"
     try:
-        stock = bench.stock(layer.member)
-        if not isinstance(stock, Stock):
-            return
-        sizes = sorted((stock.breadth, stock.depth))
-        yield shear_at_connection_check(
-            force=force,
+        value, clause = shear_at_connection_value(
             width=layer.thickness,
-            depth=layer.depth,
-            effective_depth=min(layer.depth, _effective_depth(at, layer, own)),
+            depth=layer.depth or 0.0,
+            effective_depth=min(layer.depth or 0.0, _effective_depth(at, layer, own)),
             distance_from_end=_to_end(bench, at, layer),
-            Fv=adjusted_value(stock.values, "Fv", use=bench.use(state), thickness=sizes[0], width=sizes[1]),
-            what=what,
-            of=of._replace(remarks=remarks),
+            Fv=bench.value(layer.member or MemberId(""), "Fv", state),
         )
     except UsageError as fault:
-        demand = derived("V", force, "lbf", "shear beside the joint, or the push across it", "", source=STATICS)
-        yield not_evaluated(what=what, clause=clause, of=of, demand=demand, unit="lbf", reason=str(fault))
+        return Local(what, "NDS-2018 3.4.3.3", along=False, value=None, reason=str(fault))
+    return Local(what, clause, along=False, value=value)
 
 
 def _effective_depth(at: Around, layer: Layer, own: Vector) -> float:
