@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from tests.timber.roof import BOTTOM, STRUT, axial, results, truss
 from trussio.model.check import Check
 from trussio.model.connection import Connection, Fasteners, Piece
+from trussio.model.material import Material, Section
 from trussio.model.truss import JointId, MemberId
 from trussio.timber.bench import Conditions
 from trussio.timber.review import review
@@ -91,3 +92,28 @@ def test_wider_holes_never_leave_more(hole: float, more: float) -> None:
     [check] = net(joined(replace(BOLT, hole=hole)))
     [wider] = net(joined(replace(BOLT, hole=hole + more)))
     assert left(wider) <= left(check)
+
+
+def test_compression_on_the_net_section_knows_no_buckling() -> None:
+    """Fc* of DF-L No.1 4 in wide class: 1500 x 1.15 x CF 1.1 on what the hole leaves (3.6.3)."""
+    roof = replace(truss(), connections={"c": joined(BOLT)})
+    limit = 1500 * 1.15 * 1.1 * 1.5 * (5.5 - 0.8125)
+    for force, verdict in ((limit, "met"), (limit * 1.0001, "not met")):
+        checks = review(roof, results(roof, {"D+S": {STRUT: axial(-force)}}), SAID)
+        [check] = [
+            one for one in checks if one.what == "compression on the net section at B1" and one.element == STRUT
+        ]
+        assert (check.verdict, check.clause) == (verdict, "NDS-2018 3.6.3")
+
+
+def test_european_sticks_have_their_net_section_too() -> None:
+    """C24 100 x 150 mm with an M16 in a hole 1/16 in wider: ft0d = 0.9 x 14.5 / 1.3 (kh 1 at 150 mm)."""
+    wood = Material(kind="sawn", grade="C24", species="spruce")
+    si = truss(material=wood, web=Section(width=100.0, depth=150.0), combinations={"U": {"D": 1.35, "S": 1.5}})
+    bolt = Fasteners(kind="bolt", diameter=16.0, count=1)
+    roof = replace(si, units="si", connections={"c": joined(bolt)})
+    checks = review(roof, results(roof, {"U": {STRUT: axial(50000.0)}}), SAID)
+    [check] = [one for one in checks if one.what == "tension on the net section at B1" and one.element == STRUT]
+    assert check.demand == pytest.approx(50000 / (100 * (150 - 16 - 25.4 / 16)))
+    assert check.capacity == pytest.approx(0.9 * 14.5 / 1.3)
+    assert check.unit == "MPa"

@@ -137,8 +137,8 @@ def opened(checks: Checks) -> tuple[Open, ...]:
 
 
 def _group_of(element: str) -> str:
-    if element.startswith("/joints/"):
-        return "joints"
+    if element.startswith(("/joints/", "/supports/")):
+        return element.split("/")[1]
     if element.startswith("/members/"):
         return place_words(element).removeprefix("member ")
     return owner_of(element)
@@ -166,9 +166,10 @@ def _gathered(owner: str, reason: str, members: Sequence[tuple[Standing, Check]]
 
 def open_words(group: Open, *, named: bool = True) -> str:
     """What is open, and where; without `named`, joints are only counted where they are many."""
-    if group.owner == "joints":
-        names = [element_words(element).removeprefix("joint ") for element in group.elements]
-        where = f"at {_some(names, 'joint') if named else counted(len(names), 'joint')}"
+    if group.owner in {"joints", "supports"}:
+        one = group.owner.removesuffix("s")
+        names = [element_words(element).removeprefix(f"{one} ") for element in group.elements]
+        where = f"at {_some(names, one) if named else counted(len(names), one)}"
     else:
         segments = [element for element in group.elements if not element.startswith("/")]
         where = f"of {group.owner}" + (f", {counted(len(segments), 'segment')}" if len(segments) > 1 else "")

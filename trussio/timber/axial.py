@@ -163,11 +163,18 @@ def compression_check(
     )
 
 
-def net_compression_check(*, force: float, net_area: Figure, Fc_star: Figure, of: Subject = SINGLE) -> Check:
+def net_compression_check(
+    *,
+    force: float,
+    net_area: Figure,
+    Fc_star: Figure,
+    what: str = "compression on the net section",
+    of: Subject = SINGLE,
+) -> Check:
     """Compression on the net section against Fc*, without CP."""
     require_sense("compression", force, "compression")
     return set_against(
-        what="compression on the net section",
+        what=what,
         clause="NDS-2018 3.6.3",
         demand=stress("fc", force, net_area, force_symbol="P", area_symbol="A_net"),
         capacity=shown("Fc*", Fc_star, "psi"),

@@ -14,6 +14,7 @@ from trussio.errors import UsageError
 from trussio.model.check import Check, Derivation, Line, Subject
 from trussio.timber.adjustment import duration_factor
 from trussio.timber.bracing import held_lengths
+from trussio.timber.curves import bend_factor, what_is_open
 from trussio.timber.design_values import Use, adjusted_value
 from trussio.timber.european_checks import (
     MM,
@@ -183,6 +184,11 @@ class Bench:
                 compressed = (prepared, of)
         return checks if compressed is None else [*checks, *segment_slenderness(*compressed)]
 
+    @property
+    def factored_states(self) -> tuple[State, ...]:
+        """The states by which the European code checks: those with partial factors, and what they do not cover."""
+        return tuple(state for state in self.states if not self._stands_for(state))
+
     def _stands_for(self, state: State) -> bool:
         """Whether a run without partial factors is left to one that has them and the same kinds of load."""
         kinds = set(state.kinds)
@@ -234,7 +240,8 @@ class Bench:
         if key not in self._designs:
             use = self.use(state)
             stick = self.lengths[segment.id].stick * INCH[self.truss.units]
-            self._designs[key] = design_of(stock, use, length=stick)
+            bent = None if what_is_open(self, segment.member) else bend_factor(self, segment.member, stock)
+            self._designs[key] = design_of(stock, use, length=stick, bent=bent)
         size = self.lengths[segment.id]
         whole = (*key, size.in_plane, size.panel, across)
         if whole not in self._prepared:
@@ -246,15 +253,20 @@ class Bench:
         self, segment: Segment, stock: EuropeanStock, state: State, across: float | None, of: Subject
     ) -> list[Check]:
         forces = self.forces(state.run, segment.id)
-        member, units = self.truss.members[segment.member], self.truss.units
-        duration = duration_of(state.kinds)
+        units = self.truss.units
+        design = self.european_design_of(segment.member, stock, state)
+        ply = ply_forces(forces, stock.plies, NEWTON[units], MM[units])
+        lengths = self._scaled(segment, MM[units], across)
+        return european_checks(stock, design, lengths, ply, factored=state.factored, of=of)
+
+    def european_design_of(self, name: MemberId, stock: EuropeanStock, state: State) -> EuropeanDesign:
+        """Design strengths of a stick of a European class under one run."""
+        member, duration = self.truss.members[name], duration_of(state.kinds)
         key = (member.section, member.material, duration)
         if key not in self._european:
             service = 2 if self.given.service_class is None else self.given.service_class
             self._european[key] = european_design(stock, duration=duration, service_class=service)
-        ply = ply_forces(forces, stock.plies, NEWTON[units], MM[units])
-        lengths = self._scaled(segment, MM[units], across)
-        return european_checks(stock, self._european[key], lengths, ply, factored=state.factored, of=of)
+        return self._european[key]
 
     def _remarks(self, segment: Segment, stock: Stock | EuropeanStock) -> tuple[str, ...]:
         """What a reader must see beside every ratio of this segment."""

@@ -209,7 +209,7 @@ def _pierced(
     """What one ply carries where fasteners across a butt go through it, the whole ply where none do."""
     ply, F = at
     removed = [
-        removed_by(group_of(bench, across.fasteners, wet_when_made=False), across.fasteners, bench, stock)
+        removed_by(group_of(bench, across.fasteners, wet_when_made=False), across.fasteners, bench, stock.breadth)
         for butt in butts
         if (across := butt.across) is not None and across.fasteners is not None
         if any(piece.member is not None and piece.ply == number for piece in across.pieces)

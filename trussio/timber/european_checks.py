@@ -198,7 +198,7 @@ def european_checks(
         checks.append(
             shear_check(force=forces.shear, width=stock.breadth, depth=stock.depth, fvd=design.fvd, of=of)
         )
-    return checks if factored else [_unfactored(check) for check in checks]
+    return checks if factored else [unfactored(check) for check in checks]
 
 
 def _buckling(stock: EuropeanStock, le: float, dimension: float, axis: str) -> Buckling:
@@ -268,7 +268,8 @@ def _sideways(
     return [lateral_check(sigma_m=bend, fmd=design.fmd, kcrit=kcrit, compression=compression, of=of)]
 
 
-def _unfactored(check: Check) -> Check:
+def unfactored(check: Check) -> Check:
+    """A check under loads without partial factors: open with its ratio, unless even so it is over."""
     if check.ratio is None or check.ratio > 1.0:
         return check
     remark = f"with the factors as written: {check.ratio:.2f}"

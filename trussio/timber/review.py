@@ -17,6 +17,7 @@ from trussio.model.loading import LEAST, RunId
 from trussio.timber.bench import Bench, Conditions, State, carried
 from trussio.timber.joints import ends_at, force_on_joint
 from trussio.timber.review_connections import CONNECTIONS, connection_checks, connection_review, joined
+from trussio.timber.review_faces import unseated
 from trussio.timber.review_members import member_checks, segment_review
 from trussio.timber.stock import POUND
 from trussio.timber.working import NOTHING, not_evaluated, urgency
@@ -53,7 +54,7 @@ def review(truss: Truss, results: Results, conditions: Conditions | None = None)
 
 def all_checks(bench: Bench) -> list[Check]:
     """Every check of every element in every state of a bench, in document order."""
-    return [*member_checks(bench), *connection_checks(bench), *_joints(bench)]
+    return [*member_checks(bench), *connection_checks(bench), *_joints(bench), *unseated(bench)]
 
 
 def bench_of(truss: Truss, results: Results, conditions: Conditions | None) -> tuple[Bench, list[Check]]:

@@ -27,6 +27,7 @@ from trussio.timber.joints import (
     layers_of,
     plane_forces,
 )
+from trussio.timber.review_faces import heel_checks, seat_checks
 from trussio.timber.review_seats import butt_check, us_stock, wall_check
 from trussio.timber.review_wood import Around, wood_checks
 from trussio.timber.segment_checks import FLOOR
@@ -43,7 +44,6 @@ if TYPE_CHECKING:
 CONNECTIONS: Final = "/connections/"
 CLAUSE: Final = "NDS-2018 11.3, 12.3"
 UNKNOWN: Final = "nobody knows what fastens this joint: open it, or detect the metal, and enter the fasteners"
-DETAIL: Final = "a seat or notch is in the document; its checks are open in this review"
 INFERRED: Final = "the fasteners are inferred and not seen"
 
 
@@ -79,8 +79,31 @@ def connection_review(bench: Bench, name: str) -> list[Check]:
     if connection.butt is not None or connection.wall is not None:
         checks += _seated(bench, name, connection, connection.joint)
     if detailed:
-        checks.append(_open(bench, name, "seat or notch", DETAIL))
+        checks += _faced(bench, name, connection, connection.joint)
     return checks
+
+
+def _faced(bench: Bench, name: str, connection: Connection, joint: JointId) -> list[Check]:
+    """The seat on a face and the notched heel of a connection."""
+    checks: list[Check] = []
+    try:
+        ends = _ends(bench, connection, joint)
+        grade = ", ".join(dict.fromkeys(_stick_name(bench, stick) for stick in ends))
+        for state in bench.states:
+            of = Subject(f"{CONNECTIONS}{name}", state.run, grade, _remarks(bench, connection))
+            if connection.seat is not None:
+                checks += seat_checks(bench, connection, connection.seat, ends, (state, of))
+            if connection.notch is not None:
+                checks += heel_checks(bench, connection, connection.notch, ends, (state, of))
+    except UsageError as fault:
+        return [_open(bench, name, "seat or notch", str(fault))]
+    return checks
+
+
+def _stick_name(bench: Bench, stick: MemberId) -> str:
+    """The grade of a stick, or steel."""
+    material = bench.truss.material_of(stick)
+    return "steel" if material is not None and material.kind == "steel" else bench.stock(stick).name
 
 
 def _sides(connection: Connection) -> list[Connection]:
@@ -299,7 +322,8 @@ def _remarks(bench: Bench, connection: Connection) -> tuple[str, ...]:
         if piece.member is not None:
             plies[piece.member] = plies.get(piece.member, 0) + 1
     for stick, count in plies.items():
-        of = bench.stock(stick).plies
+        section = bench.truss.section_of(stick)
+        of = 1 if section is None or section.joined == "glued" else section.plies
         if count < of:
             remarks.append(f"{count} of {of} plies of {stick} are in this connection and bring their share")
     return tuple(remarks)

@@ -11,6 +11,7 @@ from trussio.errors import UsageError
 from trussio.model.check import Check, Subject
 from trussio.timber.bench import Bench, greatest_axial
 from trussio.timber.butts import butt_checks
+from trussio.timber.curves import radial_checks, what_is_open
 from trussio.timber.holes import net_checks
 from trussio.timber.rods import rod_check
 from trussio.timber.segment_checks import FLOOR
@@ -25,10 +26,6 @@ if TYPE_CHECKING:
 
 ROOT: Final = "area as stated for the section: at a thread the root counts"
 FACTORED: Final = "loads with partial factors against a stated allowable, which holds none"
-CURVED: Final = (
-    "the stick is curved and the document does not say how it was bent: enter laminations or sawn shape; "
-    "curvature factor and radial stress are open"
-)
 
 
 def member_checks(bench: Bench) -> list[Check]:
@@ -58,11 +55,10 @@ def _of_stick(bench: Bench, name: MemberId) -> list[Check]:
     """What is open for a whole stick. Raises UsageError where it cannot be checked at all."""
     if _is_steel(bench, name):
         return []
-    stock = bench.stock(name)
-    if bench.truss.members[name].curve is None:
-        return []
+    stock, reason = bench.stock(name), what_is_open(bench, name)
     of = Subject(element=f"/members/{name}", grade=stock.name)
-    return [not_evaluated(what="curvature", clause="NDS-2018 5.3.8", of=of, reason=CURVED)]
+    open_one = not_evaluated(what="curvature", clause="NDS-2018 5.3.8, 5.4.1", of=of, reason=reason)
+    return [open_one] if reason else []
 
 
 def _of_segment(bench: Bench, segment: Segment) -> list[Check]:
@@ -72,7 +68,12 @@ def _of_segment(bench: Bench, segment: Segment) -> list[Check]:
     worn = worn_stretches(bench, segment)
     whole = bench.stock(segment.member)
     checks = worn_checks(bench, segment, worn) if worn else bench.checks(segment, whole)
-    return [*checks, *net_checks(bench, segment), *butt_checks(bench, segment)]
+    return [
+        *checks,
+        *radial_checks(bench, segment),
+        *net_checks(bench, segment),
+        *butt_checks(bench, segment),
+    ]
 
 
 def _is_steel(bench: Bench, name: MemberId) -> bool:

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from trussio.model.check import Derivation
     from trussio.model.material import Material, Section
     from trussio.timber.tables import SizeClass
+    from trussio.timber.working import Figure
     from trussio.units import UnitSystem
 
 INCH: Final[Mapping[UnitSystem, float]] = {"us": 1.0, "si": 1 / MM_PER_INCH}
@@ -193,8 +194,11 @@ def _stamped(material: Material, own: Mapping[str, float]) -> tuple[ReferenceVal
     return reference, (remark,)
 
 
-def design_of(stock: Stock, use: Use, *, length: float) -> Design:
-    """Every adjusted value that the member checks use; `length` (in) is that of the whole stick, for CV."""
+def design_of(stock: Stock, use: Use, *, length: float, bent: Figure | None = None) -> Design:
+    """Every adjusted value that the member checks use; `length` (in) is that of the whole stick, for CV.
+
+    `bent` is Cc of laminations that were bent to a curve.
+    """
     wanted = {"Ft": "Ft", "Fb_plain": "Fb", "Fv": "Fv", "Fc_star": "Fc", "Emin1": "Emin", "Emin2": "Emin"}
     if stock.kind == "glulam":
         wanted["Emin2"] = "Emin_y"
@@ -215,6 +219,8 @@ def design_of(stock: Stock, use: Use, *, length: float) -> Design:
         except UsageError as fault:
             missing[name] = str(fault)
     if "Fb_plain" in found:
+        if bent is not None:
+            found["Fb_plain"] = adjusted("Fb* Cc", found["Fb_plain"], {"Cc": bent}, base="Fb*")
         found["Fb"] = found["Fb_plain"]
         if stock.kind == "glulam" and not stock.flat:
             CV = volume_factor(
