@@ -1,8 +1,8 @@
 """Published problems of superposition, stages, arches and trussed beams, through the command line.
 
 Each goes out as a truss document, through `trussio analyse --json`, and what that prints is read and held against
-the printed values. Sources stand with each entry in `statics.json`; strength `memory` means written from memory and
-derived again.
+the printed values. Sources stand with each entry in `statics.json`; strength `memory` means written from memory,
+and derived again.
 """
 
 from __future__ import annotations
