@@ -8,7 +8,8 @@ length of its segment, so that turns and movements are of one size.
 
 A curved segment counts as its joint-to-joint line with end moments: small movements know no more of it. In
 `pinned` the stations are condensed out: each keeps a movement along its line and none of its own across it.
-Stiffness plays no part here, so a spring is a hold.
+Stiffness plays no part here, so a spring is a hold. A stick that ends beside its joint is taken from its end
+(`arms`); `along` still tells the way between joints.
 """
 
 from __future__ import annotations
@@ -18,6 +19,8 @@ from math import hypot
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
+
+from trussio.audit.arms import arms_of, shifted, swung
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -71,12 +74,17 @@ def compatibility(truss: Truss, idealised: Idealised) -> Compatibility:
         for end, turn in enumerate(pair)
         if turn is not None
     )
-    holds = _holds(truss, idealised)
+    holds, arms = _holds(truss, idealised), arms_of(truss, idealised)
     bent = np.array([segment for segment, _ in moments], dtype=np.intp)
-    normal = np.column_stack((-along[bent, 1], along[bent, 0]))
+    line = along
+    if arms:
+        across = shifted(across, arms)
+        lengths = np.hypot(across[:, 0], across[:, 1])
+        line = across / lengths[:, None]
+    normal = np.column_stack((-line[bent, 1], line[bent, 0]))
     moved = np.vstack(
         (
-            _differences(ends, along, len(number)),
+            _differences(ends, line, len(number)),
             -_differences(ends[bent], normal, len(number)),
             _held(holds, number),
         )
@@ -88,6 +96,11 @@ def compatibility(truss: Truss, idealised: Idealised) -> Compatibility:
             _held_turns(holds, idealised),
         )
     )
+    if arms:
+        reach = reach_of(idealised, moments, lengths)
+        count = len(ends)
+        turned[:count] += swung(range(count), line, arms, reach)
+        turned[count : count + len(bent)] -= swung(bent.tolist(), normal, arms, reach)
     return Compatibility(
         matrix=np.hstack((moved @ movement, turned)),
         movement=np.hstack((movement, np.zeros((len(movement), len(idealised.rotations))))),
@@ -114,11 +127,18 @@ def _turned(idealised: Idealised, moments: Sequence[tuple[int, int]], lengths: A
     """What the moment rows feel of turns."""
     turn = np.array([idealised.ends[segment][end] for segment, end in moments], dtype=np.intp)
     arm = lengths[np.array([segment for segment, _ in moments], dtype=np.intp)]
-    reach = np.zeros(len(idealised.rotations))
-    np.maximum.at(reach, turn, arm)
+    reach = reach_of(idealised, moments, lengths)
     rows = np.zeros((len(moments), len(reach)))
     rows[np.arange(len(moments)), turn] = arm / reach[turn]
     return rows
+
+
+def reach_of(idealised: Idealised, moments: Sequence[tuple[int, int]], lengths: Array) -> Array:
+    """The longest segment that shares each turn."""
+    turn = np.array([idealised.ends[segment][end] for segment, end in moments], dtype=np.intp)
+    reach = np.zeros(len(idealised.rotations))
+    np.maximum.at(reach, turn, lengths[np.array([segment for segment, _ in moments], dtype=np.intp)])
+    return reach
 
 
 def _held(holds: Sequence[tuple[JointId, str, float, float]], number: Mapping[JointId, int]) -> Array:
