@@ -28,6 +28,8 @@ SQUARE: Final = 0.02
 TICK_INCHES: Final = 10.0
 SLANT: Final = (0.5, 1.1)
 """Angles between a tick and the lines that it crosses, in radians."""
+APART: Final = 0.3
+"""Marks of a dimension stand further apart than this share of its line."""
 NEAR_HEIGHTS: Final = 2.5
 """How far the text stands from its line, and how far marks run past it, in text heights."""
 
@@ -46,11 +48,20 @@ def dimension_lines(net: Net, texts: Iterable[Text], reach: Reach) -> list[Aside
             if line in taken:
                 continue
             strokes, crossing = _marks(net, angle, size, free, line=line, height=text.height, reach=reach)
-            if strokes.size + crossing.size >= 2:
+            if _apart(net, line, np.concatenate((strokes, crossing))):
                 rows = [row for row in (line, *strokes.tolist(), *crossing.tolist()) if row not in taken]
                 found.append(Aside(reason="dimension line", rows=tuple(rows)))
                 taken.update(rows)
     return found
+
+
+def _apart(net: Net, line: int, marks: Ints) -> bool:
+    """Whether two marks and more stand on a line, and not all of them at one place: an arrow's strokes do."""
+    if marks.size < 2:
+        return False
+    middle = (net.axes.first[marks] + net.axes.last[marks]) / 2
+    at, _ = stations(net.axes, np.full(marks.size, line), middle)
+    return bool(np.ptp(at) >= APART * float(net.axes.lengths[line]))
 
 
 def _ticked_lines(net: Net, angle: Floats, size: Floats, free: Flags, reach: Reach) -> list[Aside]:

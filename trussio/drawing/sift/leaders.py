@@ -30,6 +30,8 @@ BLUNTEST: Final = 0.8
 MOST_PIECES: Final = 4
 RIM: Final = 0.15
 """How far from the rim of a circle a leader to it ends, in radii."""
+LONGEST_HEIGHTS: Final = 16.0
+"""A leader whose tip touches nothing is no longer than this, in heights of its text."""
 AT_SIDE: Final = 0.6
 """A leader that ends at the side of a text ends no higher or lower than this from its middle, in text heights."""
 
@@ -116,14 +118,22 @@ def side_leaders(
         if mark.kind == "circle" and any(dist(mark.at, text.centre) < mark.radius for text in texts)
     ]
 
-    def carries(node: int, _: Sequence[int]) -> bool:
+    contacts = contacts_within(net, reach.silent)
+    touching = np.zeros(len(net.nodes), dtype=bool)
+    touching[contacts.node] = True
+
+    def carries(node: int, branch: Sequence[int]) -> bool:
         where = place(net.nodes[node])
-        return any(_at_side(where, text) for text in texts) or any(
+        long = float(net.axes.lengths[branch].sum())
+        held = bool(touching[net.ends[branch]].any())
+        return any(
+            _at_side(where, text) and (held or long <= LONGEST_HEIGHTS * text.height) for text in texts
+        ) or any(
             abs(dist(where, bubble.at) - bubble.radius) <= max(RIM * bubble.radius, reach.silent)
             for bubble in bubbles
         )
 
-    return _leaders(net, contacts_within(net, reach.silent), carries)
+    return _leaders(net, contacts, carries)
 
 
 def text_leaders(

@@ -20,7 +20,7 @@ from trussio.drawing.sift.aside import Aside
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from trussio.drawing.heal.axes import Ints
+    from trussio.drawing.heal.axes import Floats, Ints
     from trussio.drawing.heal.net import Net
     from trussio.drawing.heal.reach import Reach
     from trussio.drawing.records import Strokes
@@ -34,8 +34,13 @@ PARALLEL: Final = 0.05
 SQUARE_INCHES: Final = 5.0
 """A closed outline no larger than this can mark a joint where members cross."""
 MOST_LINES: Final = 12
+MOST_OUTLINES: Final = 3000
+"""Lines of a drawing beyond which short members are not told from blocks by their width."""
 SLENDER: Final = 4.0
 """A rectangle longer than so many times its width is a member drawn by its outline."""
+SHORT_SLENDER: Final = 1.4
+SAME_WIDTH: Final = 0.01
+"""A shorter one is a member too where it is exactly as wide as a longer member."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -53,10 +58,13 @@ class Shape:
 
 def small_outlines(net: Net, strokes: Strokes, marks: tuple[Mark, ...], reach: Reach) -> list[Aside]:
     """Closed shapes too small to be members, and larger ones with bolts inside."""
+    widths = _stick_widths(net, strokes, reach)
     groups = [
         Aside(reason=_kind(net, shape), rows=shape.rows)
         for shape in _shapes(net, strokes, LARGEST_INCHES * reach.inch)
-        if not _is_stick(net, shape, reach) and not _is_held(net, shape, reach)
+        if not _is_stick(net, shape, reach)
+        and not _is_held(net, shape, reach)
+        and not _is_short_stick(net, shape, widths, marks)
     ]
     taken = {row for group in groups for row in group.rows}
     bolted = any(mark.kind == "circle" for mark in marks)
@@ -130,6 +138,31 @@ def _is_stick(net: Net, shape: Shape, reach: Reach) -> bool:
     """Whether a shape is a rectangle slender enough to be a member drawn by its outline."""
     lengths = sorted(net.axes.lengths[list(shape.rows)].tolist())
     return len(lengths) == 4 and lengths[2] > SLENDER * lengths[1] and lengths[3] > 12 * reach.inch
+
+
+def _stick_widths(net: Net, strokes: Strokes, reach: Reach) -> Floats:
+    """The widths of members drawn by outlines of four lines that are too long for blocks, each once."""
+    if len(net.axes) > MOST_OUTLINES:
+        return np.empty(0)
+    closed = strokes.closed[net.axes.row]
+    chain = strokes.chain[net.axes.row].astype(np.intp)
+    label = components(len(net.nodes), net.ends[:, 0], net.ends[:, 1])[net.ends[:, 0]]
+    number = np.where(closed, chain, len(strokes) + label)
+    widths = []
+    for rows in _by_number(number, np.arange(len(net.axes))):
+        lengths = sorted(net.axes.lengths[rows].tolist())
+        if len(lengths) == 4 and lengths[2] > max(SLENDER * lengths[1], LARGEST_INCHES * reach.inch):
+            widths.append(lengths[1])
+    return np.unique(np.array(widths))
+
+
+def _is_short_stick(net: Net, shape: Shape, widths: Floats, marks: tuple[Mark, ...]) -> bool:
+    """Whether a rectangle is as wide as a longer member, longer than wide, and holds no bolt."""
+    lengths = sorted(net.axes.lengths[list(shape.rows)].tolist())
+    if len(lengths) != 4 or lengths[2] < SHORT_SLENDER * lengths[1] or not widths.size:
+        return False
+    alike = bool((np.abs(widths / lengths[1] - 1) <= SAME_WIDTH).any())
+    return alike and not _bolts_inside(shape, marks)
 
 
 def _shapes(net: Net, strokes: Strokes, largest: float) -> Iterator[Shape]:

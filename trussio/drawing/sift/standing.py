@@ -26,6 +26,7 @@ MOST_LINES: Final = 3000
 SMALL_INCHES: Final = 30.0
 TALLEST_INCHES: Final = 160.0
 WIDEST_INCHES: Final = 44.0
+CLEAR_INCHES: Final = 18.0
 LEAN: Final = 0.18
 """Sideways over downwards of an upright line, at most."""
 TOP_INCHES: Final = 3.0
@@ -64,7 +65,7 @@ def standing(net: Net, reach: Reach) -> list[Aside]:
     contacts = contacts_within(net, reach.silent)
     heavy = np.flatnonzero(~light)
     carried = _carried(net, contacts, light)
-    above = Above(heavy, carried, _outer(net, contacts, heavy))
+    above = Above(heavy, carried, _outer(net, contacts, heavy, CLEAR_INCHES * reach.inch))
     found = []
     for group in _groups(net, contacts, light, carried):
         heel = _heel(net, group, above, reach)
@@ -96,16 +97,19 @@ def _groups(net: Net, contacts: Contacts, light: Flags, carried: Flags) -> Itera
         yield Group(group, spots.min(axis=0), spots.max(axis=0))
 
 
-def _outer(net: Net, contacts: Contacts, heavy: Ints) -> dict[int, tuple[float, float]]:
-    """Leftmost and rightmost place of what each larger line belongs to: parts whose boxes overlap are one."""
+def _outer(net: Net, contacts: Contacts, heavy: Ints, clear: float) -> dict[int, tuple[float, float]]:
+    """Leftmost and rightmost place of what each larger line belongs to.
+
+    Parts whose boxes overlap are one, but for what surrounds another at a distance `clear`.
+    """
     part = net_parts(net, contacts)[heavy]
     roots, number = np.unique(part, return_inverse=True)
     first, last = net.axes.first[heavy], net.axes.last[heavy]
     low, high = np.full((roots.size, 2), np.inf), np.full((roots.size, 2), -np.inf)
     np.minimum.at(low, number, np.minimum(first, last))
     np.maximum.at(high, number, np.maximum(first, last))
-    inside = (low[:, None] >= low[None]).all(axis=2) & (high[:, None] <= high[None]).all(axis=2)
-    around = inside.sum(axis=0) > max(2, roots.size // 2)
+    inside = (low[:, None] >= low[None] + clear).all(axis=2) & (high[:, None] <= high[None] - clear).all(axis=2)
+    around = np.any(inside, axis=0)
     one, other = np.nonzero(((low[:, None] <= high[None]) & (low[None] <= high[:, None])).all(axis=2))
     kept = ~around[one] & ~around[other]
     group = components(roots.size, one[kept], other[kept])
