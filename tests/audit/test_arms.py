@@ -11,7 +11,7 @@ from tests.strategies import random_truss, seeded
 from tests.trusses import PIN, at_joint, build, stick
 from trussio.analysis.run import analyse
 from trussio.audit.arms import arms_of, shifted
-from trussio.audit.compatibility import reach_of, compatibility
+from trussio.audit.compatibility import compatibility, reach_of
 from trussio.audit.rank import decompose
 from trussio.audit.stops import stops
 from trussio.errors import CannotAnalyseError
