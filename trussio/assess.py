@@ -15,6 +15,7 @@ from trussio.auditing import audit_in_state
 from trussio.calculation import calculate, stopped_runs
 from trussio.checking import check
 from trussio.errors import CannotAnalyseError
+from trussio.loads.pencil import pencil_checks
 from trussio.model.assessment import Assessment
 from trussio.recheck.applied import applied_forces, applied_in_stages
 from trussio.rechecking import claims, recheck
@@ -86,5 +87,6 @@ def assess(
         check_record=record,
         checks=checks,
         applied=applied,
+        pencil=pencil_checks(document),
         questions=questions,
     )

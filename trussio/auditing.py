@@ -24,7 +24,10 @@ def audit_in_state(truss: Truss, made: InState, *, idealisation: Idealisation, d
         idealisation=idealisation,
         digest=digest,
         worked_on=made.truss if made.truss.stages else None,
+        document=truss,
     )
     if made.truss is truss:
         return findings
-    return with_difference(findings, audit(as_ended(truss), idealisation=idealisation, digest=digest))
+    return with_difference(
+        findings, audit(as_ended(truss), idealisation=idealisation, digest=digest, document=truss)
+    )

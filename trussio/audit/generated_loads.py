@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 def generated_loads(subject: Subject) -> Iterator[Finding]:
     """Generated cases and combinations that somebody edited, and those whose inputs changed."""
-    truss = subject.truss
+    truss = subject.document
     basis = truss.loads.basis
     if basis is None:
         return

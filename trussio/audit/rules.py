@@ -114,14 +114,19 @@ RULES: Final[tuple[tuple[str, Rule], ...]] = (
 
 
 def audit(
-    truss: Truss, *, idealisation: Idealisation = "continuous", digest: str, worked_on: Truss | None = None
+    truss: Truss,
+    *,
+    idealisation: Idealisation = "continuous",
+    digest: str,
+    worked_on: Truss | None = None,
+    document: Truss | None = None,
 ) -> Findings:
     """Everything found in a truss, and its statics in both idealisations. `digest` is that of its document.
 
     `worked_on` is a truss with stages, whose final structure the truss is: what is found in the stages comes with
-    it.
+    it. `document` is the truss of the document where `truss` is that of another state of it.
     """
-    subject = subject_of(truss, idealisation)
+    subject = subject_of(truss, idealisation, document)
     found = [finding for name, rule in RULES for finding in _evaluated(name, rule, subject)]
     if worked_on is not None:
         with_stages: Callable[[list[Finding], Truss, Idealisation], list[Finding]]

@@ -35,11 +35,13 @@ class View:
 class Subject:
     """A truss, the idealisation asked for, and the views of both.
 
-    `extent` is the longer side of the box around the joints, `panel` the mean length of segments joint to joint,
-    `snap` the distance within which two points are taken for one: 1/500 of the extent, at most 1/20 of a panel.
+    `document` is the truss as its document says it, where `truss` is that of another state of it. `extent` is the
+    longer side of the box around the joints, `panel` the mean length of segments joint to joint, `snap` the
+    distance within which two points are taken for one: 1/500 of the extent, at most 1/20 of a panel.
     """
 
     truss: Truss
+    document: Truss
     asked: Idealisation
     views: Mapping[Idealisation, View]
     extent: float
@@ -62,7 +64,7 @@ class Subject:
         return list(self.truss.joints)
 
 
-def subject_of(truss: Truss, asked: Idealisation) -> Subject:
+def subject_of(truss: Truss, asked: Idealisation, document: Truss | None = None) -> Subject:
     """The subject of an audit."""
     views: dict[Idealisation, View] = {"pinned": _view(truss, "pinned"), "continuous": _view(truss, "continuous")}
     compat = views["continuous"].compat
@@ -70,7 +72,13 @@ def subject_of(truss: Truss, asked: Idealisation) -> Subject:
     across = compat.xy[compat.ends[:, 1]] - compat.xy[compat.ends[:, 0]]
     panel = float(np.hypot(across[:, 0], across[:, 1]).mean()) if len(across) else extent
     return Subject(
-        truss=truss, asked=asked, views=views, extent=extent, panel=panel, snap=min(extent / 500, panel / 20)
+        truss=truss,
+        document=document or truss,
+        asked=asked,
+        views=views,
+        extent=extent,
+        panel=panel,
+        snap=min(extent / 500, panel / 20),
     )
 
 

@@ -13,9 +13,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from trussio.drawing.quantities import Scale
-    from trussio.loads.pencil import PencilCheck
     from trussio.model.check import Line
-    from trussio.model.site import Generated
+    from trussio.model.site import Generated, PencilCheck
     from trussio.model.truss import Truss
 
 WIDTH: Final = 110

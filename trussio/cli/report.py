@@ -13,6 +13,7 @@ from trussio.batch import row_of
 from trussio.cli.conditions import add_conditions, conditions_of
 from trussio.cli.options import add_despite, add_file, add_idealisation, add_json, add_output
 from trussio.cli.rows import rows_text
+from trussio.cli.site_loads import with_site_loads
 from trussio.cli.streams import emit, open_one, read_bytes
 from trussio.document.forces_table import read_forces_table
 from trussio.report.page import page
@@ -40,7 +41,7 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 def run(args: Namespace, out: TextIO, err: TextIO) -> int:
     """Assess and write the page."""
-    opened = open_one(args, err)
+    opened = with_site_loads(open_one(args, err), err)
     table = None
     if args.against is not None:
         table = read_forces_table(read_bytes(args.against), name=basename(args.against), truss=opened.truss)

@@ -15,6 +15,7 @@ from trussio.batch import Row, review_files, row_of, told
 from trussio.cli.conditions import add_conditions, conditions_of
 from trussio.cli.options import add_despite, add_drawing, add_force, add_idealisation, add_json
 from trussio.cli.rows import rows_text
+from trussio.cli.site_loads import with_site_loads
 from trussio.cli.streams import open_all
 from trussio.errors import UnreadableError
 from trussio.writing import make_folder, write_files
@@ -57,7 +58,8 @@ def run(args: Namespace, out: TextIO, err: TextIO) -> int:
             out.write(f"{path}: not read. {error}\n" if not args.json else "")
             continue
         names = _names(path, len(opened))
-        rows += [_review(args, name, one, out) for name, one in zip(names, opened, strict=True)]
+        loaded = [with_site_loads(one, err) for one in opened]
+        rows += [_review(args, name, one, out) for name, one in zip(names, loaded, strict=True)]
     if args.json:
         out.write(rows_text(rows))
     return next((row.exit_code for row in rows if row.exit_code), 0)

@@ -8,13 +8,14 @@ chords, and the volume of the sticks times their density: a few lines for a pock
 from __future__ import annotations
 
 from math import cos, sin
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from trussio.geometry import segment_arc, segment_length
 from trussio.loads.chords import members_of
 from trussio.loads.diagram import total
 from trussio.loads.measures import ON_AREA
 from trussio.model.loading import JointLoad, LineLoad, PointLoad, SelfWeight
+from trussio.model.site import PencilCheck
 from trussio.units import LINE_LOAD, WEIGHT_DENSITY
 
 if TYPE_CHECKING:
@@ -23,13 +24,6 @@ if TYPE_CHECKING:
     from trussio.model.loading import Load, RunId
     from trussio.model.site import Generated, Surface
     from trussio.model.truss import JointId, MemberId, Segment, Truss
-
-
-class PencilCheck(NamedTuple):
-    """Downward force of a case in base units: of its loads, and by area; None where that cannot be said."""
-
-    by_loads: float | None
-    by_area: float | None
 
 
 def pencil_checks(truss: Truss) -> dict[RunId, PencilCheck]:

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from trussio.model.finding import Findings
     from trussio.model.forces import Results
     from trussio.model.loading import RunId
+    from trussio.model.site import PencilCheck
     from trussio.model.standing import Checks
     from trussio.model.truss import Idealisation, JointId, State, Truss
 
@@ -29,8 +30,9 @@ class Assessment:
     `name` is that of the document or drawing, `digest` that of the document; results, findings, checks and check
     record must carry the same digest. `applied` gives, for each run, the forces (x, y) in base units that its
     loads put on the joints, loads along a segment brought to its two joints by the lever; it must come from the
-    loads and not from the reactions, since the page sets one against the other. `questions` are those that
-    reading the drawing left open; what reading changed stands in the truss's own `source`.
+    loads and not from the reactions, since the page sets one against the other. `pencil` gives the sums of
+    generated cases. `questions` are those that reading the drawing left open; what reading changed stands in the
+    truss's own `source`.
     """
 
     name: str
@@ -43,5 +45,6 @@ class Assessment:
     check_record: CheckRecord | None = None
     checks: Checks | None = None
     applied: Mapping[RunId, Mapping[JointId, tuple[float, float]]] = field(default_factory=dict)
+    pencil: Mapping[RunId, PencilCheck] = field(default_factory=dict)
     questions: tuple[Question, ...] = ()
     document: Truss | None = None

@@ -156,3 +156,10 @@ class LoadBasis:
     cases: Mapping[RunId, Generated]
     combinations: Mapping[RunId, Generated]
     not_evaluated: tuple[str, ...] = ()
+
+
+class PencilCheck(NamedTuple):
+    """Downward force of a case in base units: its loads added up, and area times intensity; None: unknown."""
+
+    by_loads: float | None
+    by_area: float | None

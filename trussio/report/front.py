@@ -113,11 +113,10 @@ def _other_open(assessment: Assessment) -> list[str]:
     """What else a reader might take for done."""
     lines = [CONDITION]
     kinds = {case.kind for case in assessment.truss.loads.cases.values()}
-    lacking = [
-        words for kind, words in (("snow", "snow"), ("wind", "wind, its uplift included")) if kind not in kinds
-    ]
-    if lacking:
-        lines.append(f"{' and '.join(lacking).capitalize()}: no load case of that kind.")
+    if "snow" not in kinds:
+        lines.append("Snow: no load case of that kind.")
+    if "wind" not in kinds:
+        lines.append("Wind, not evaluated: uplift and all else; no load case of that kind.")
     if assessment.findings is None:
         lines.append("The audit of the model.")
     lines += [finding.says for finding in _found(assessment) if finding.code == "not-evaluated"]
@@ -197,11 +196,8 @@ def largest_forces(assessment: Assessment) -> Entry:
     lines = [NOT_THE_WORST] if assessment.checks is None else []
     lines += [f"Tension {scale.text(e.axial)} in {e.segment}, run {e.run}." for e in pulls]
     lines += [f"Compression {scale.text(-e.axial)} in {e.segment}, run {e.run}." for e in pushes]
-    lines += [
-        f"Changes sign: {r.tension.segment}, {scale.text(r.tension.axial)} T in {r.tension.run}, "
-        f"{scale.text(-r.compression.axial)} C in {r.compression.run}."
-        for r in turned
-    ]
+    if turned:
+        lines.append(f"Change sign between runs: {', '.join(r.tension.segment for r in turned)}.")
     worst = sorted((*pulls, *pushes), key=lambda extreme: -told_size(scale, extreme.axial))[:5]
     told = "; ".join(f"{force_text(scale, e.axial)} {e.segment} ({e.run})" for e in worst)
     brief = [f"In {scale.unit}: {told}."]

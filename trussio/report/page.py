@@ -18,6 +18,7 @@ from trussio.report.extremes import common_scale
 from trussio.report.figures import force_figures, model_figure, ratio_figure
 from trussio.report.force_tables import force_tables, moment_tables, movement_tables, reaction_tables
 from trussio.report.front import LIMITS, front, largest_forces
+from trussio.report.load_origin import load_origin
 from trussio.report.model_tables import load_tables, model_tables
 from trussio.report.record_tables import (
     assumptions_part,
@@ -30,6 +31,7 @@ from trussio.report.record_tables import (
 )
 from trussio.report.stages import stages_part
 from trussio.report.taken import taken
+from trussio.report.uneven import uneven_part
 from trussio.report.ways import way_lines
 from trussio.report.wording import short_digest
 
@@ -150,7 +152,12 @@ def _parts(assessment: Assessment) -> list[Element]:
         section("assumptions", "Assumptions", assumptions_part(truss)),
         *(asked if assessment.questions else []),
         section("changes", "Changes made in reading", changes_part(truss)),
-        section("loads", "Loads", load_tables(truss) or words(["The document holds no loads."])),
+        section(
+            "loads",
+            "Loads",
+            load_origin(assessment),
+            load_tables(truss) or words(["The document holds no loads."]),
+        ),
         section("taken", "How it was taken to act", words(taken(document, assessment.idealisation))),
         section("entered", "What was entered", model_tables(truss)),
         section("cautions", "Cautions", listed(cautions(assessment))),
@@ -173,6 +180,7 @@ def _calculated(assessment: Assessment) -> list[Element]:
             words(said),
             [] if assessment.checks is None else listed(largest_forces(assessment).lines),
             words(way_lines(truss.units, results, common_scale(truss, results))),
+            uneven_part(assessment),
             force_figures(assessment, results),
             force_tables(truss, results),
             moment_tables(truss, results),

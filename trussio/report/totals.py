@@ -9,6 +9,7 @@ from trussio.drawing.quantities import force_letter, moment_scale
 from trussio.model.forces import of_structure
 from trussio.model.loading import LEAST
 from trussio.report.extremes import acting_runs, common_scale, told_size
+from trussio.report.load_origin import area_line, edition_line
 from trussio.report.pencil import midspan_section, sums
 from trussio.report.wording import factors_words
 
@@ -19,6 +20,8 @@ if TYPE_CHECKING:
     from trussio.model.loading import RunId
     from trussio.report.pencil import Section, Sum
 
+MANY = 4
+"""So many totals stand on one line; of more the first are told."""
 BALANCE = 1e-3
 """Loads and reactions differ when their sum is over this share of the largest force between joints."""
 
@@ -26,7 +29,7 @@ BALANCE = 1e-3
 def load_lines(assessment: Assessment) -> tuple[list[str], list[str]]:
     """What does not balance, and the totals with the pencil check."""
     results = assessment.results
-    edition = "Edition of the load rules: not stated; loads are as the document gives them."
+    edition = edition_line(assessment.document or assessment.truss)
     if not assessment.truss.loads.runs:
         return [], ["The document holds no loads.", edition]
     if results is None or not results.runs:
@@ -42,7 +45,14 @@ def load_lines(assessment: Assessment) -> tuple[list[str], list[str]]:
         else:
             (lines if balanced else wrong).append(line)
     told = [f"After stages and with least tendon force reactions balance the loads: {', '.join(later)}."]
-    return wrong, [*lines, *(told if later else []), pencil_line(assessment, results, scale), edition]
+    by_area = [line for line in [area_line(assessment)] if line]
+    return wrong, [
+        *lines,
+        *(told if later else []),
+        pencil_line(assessment, results, scale),
+        *by_area,
+        edition,
+    ]
 
 
 def _on_the_way(run: RunId) -> bool:
@@ -64,8 +74,14 @@ def brief_loads(assessment: Assessment) -> list[str]:
     ]
     if not totals:
         return lines[:1]
+    if len(totals) > MANY:
+        totals = [*totals[: MANY - 1], f"{len(totals) - MANY + 1} more on the page"]
     balanced = "" if wrong else "; reactions balance"
-    return [f"{', '.join(totals)}{balanced}.", pencil_line(assessment, results, scale)]
+    return [
+        f"{', '.join(totals)}{balanced}.",
+        pencil_line(assessment, results, scale),
+        edition_line(assessment.document or assessment.truss),
+    ]
 
 
 def _run_line(assessment: Assessment, results: Results, run: RunId, scale: Scale) -> tuple[str, bool]:
