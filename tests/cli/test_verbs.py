@@ -304,3 +304,26 @@ def test_a_proof_checks_alone_and_fails_for_another_model(triangle: Path, tmp_pa
     assert "axial forces proved to" in checked[0].stdout
     assert checked[1].returncode != 0
     assert "Traceback" not in checked[1].stderr
+
+
+@pytest.mark.parametrize("verb", ["review", "report"])
+def test_a_site_without_loads_is_loaded_before_a_review(verb: str, tmp_path: Path) -> None:
+    hall, basis = SAMPLES / "hall" / "hall-truss-2.dxf", SAMPLES / "hall" / "basis-site.json"
+    target = tmp_path if verb == "review" else tmp_path / "hall-truss-2.html"
+    ran = trussio(verb, hall, "--basis", basis, "-o", target)
+    assert ran.code == 0
+    assert "the document held no loads; 11 cases were generated from its site." in ran.err
+    assert "Near zero under even load, and strut or tie under uneven snow" in (
+        tmp_path / "hall-truss-2.html"
+    ).read_text("utf-8")
+
+
+def test_a_site_that_lacks_what_a_rule_needs_is_said_and_the_rest_goes_on(tmp_path: Path) -> None:
+    document = json.loads(trussio("convert", SAMPLES / "barn" / "barn-truss-b.json", "-").out)
+    document |= {"loads": {}, "site": {"edition": "asce7-16", "spacing": 4000, "ground_snow": 1}}
+    document |= {"surfaces": {"roof": {"kind": "roof", "role": "web"}}}
+    path = tmp_path / "barn.json"
+    path.write_text(json.dumps(document), "utf-8")
+    ran = trussio("report", path, "-o", tmp_path / "barn.html")
+    assert "no loads were generated from the site." in ran.err
+    assert "The document holds no loads." in (tmp_path / "barn.html").read_text("utf-8")
