@@ -96,13 +96,17 @@ def test_the_arithmetic_is_there_for_each_that_was_evaluated_and_marks_what_is_f
 
 def test_dead_load_that_is_too_much_is_a_danger_and_is_said_first() -> None:
     alarmed = entry(checked(), "Danger")
-    assert alarmed.urgent == 1
+    assert alarmed.urgent == 2
+    assert alarmed.lines[1] == "Over the limit: 3 of 6 elements, worst w2:B1-T2, without bound, run D+S."
     assert alarmed.lines[0] == (
         "Over its allowable under dead load alone: w2:B1-T2 (without bound). "
         "Ask the engineer now about shoring and closing the area."
     )
     assert over_by_dead_load(CHECKS) == (OVERLOADED,)
-    calm = entry(replace(checked(), checks=replace(CHECKS, standings=(WEB, WITHIN))), "Danger")
+    by_snow = entry(replace(checked(), checks=replace(CHECKS, standings=(WEB, WITHIN))), "Danger")
+    assert by_snow.urgent == 1
+    assert by_snow.lines[0].startswith("Over the limit: 1 of 2 elements, worst w4:B2-T3, 113 %, run ")
+    calm = entry(replace(checked(), checks=replace(CHECKS, standings=(WITHIN,))), "Danger")
     assert calm.urgent == 0
     assert calm.lines[0].startswith(
         "Nothing that was evaluated is over its allowable under dead load alone. Damage"
@@ -112,7 +116,7 @@ def test_dead_load_that_is_too_much_is_a_danger_and_is_said_first() -> None:
 def test_dead_load_that_no_run_holds_is_not_called_calm() -> None:
     unknown = standings.standing("/loads", None, what="dead load alone", run=None, reason="no run holds it")
     for one in ((WEB, unknown), (JOINT,)):
-        said = entry(replace(checked(), checks=replace(CHECKS, standings=one)), "Danger").lines[0]
+        said = entry(replace(checked(), checks=replace(CHECKS, standings=one)), "Danger").lines[-1]
         assert said.startswith(
             "Severed parts, and anything over its allowable under dead load alone: not evaluated."
         )

@@ -13,7 +13,15 @@ from trussio.drawing.sheet import IDEALISATIONS, STATES
 from trussio.drawing.sticks import span_of
 from trussio.report.entry import Entry, few
 from trussio.report.extremes import acting_runs, common_scale, largest, reversals, told_size
-from trussio.report.nearness import ASK_NOW, brief_open, nearest, not_known, open_checks, overloaded
+from trussio.report.nearness import (
+    ASK_NOW,
+    brief_open,
+    nearest,
+    not_known,
+    open_checks,
+    over_the_limit,
+    overloaded,
+)
 from trussio.report.totals import brief_loads, load_lines
 from trussio.report.wording import counted, short_digest
 
@@ -84,7 +92,7 @@ def _identity(assessment: Assessment) -> Entry:
 def _danger(assessment: Assessment) -> Entry:
     """What asks for shoring now; and that damage and overload are not known, where they are not."""
     alarms = [f"{finding.says} {ASK_NOW}" for finding in _found(assessment) if finding.code in DANGEROUS]
-    overload = overloaded(assessment)
+    overload, beyond = overloaded(assessment), over_the_limit(assessment)
     despite = assessment.results.despite if assessment.results is not None else ()
     if despite:
         alarms.insert(0, f"Calculated over a stop ({', '.join(despite)}): no force here may be relied on.")
@@ -94,9 +102,9 @@ def _danger(assessment: Assessment) -> Entry:
     brief = f"{short}: not evaluated. Broken? Ask the engineer now about shoring, closing the area."
     return Entry(
         heading="Danger",
-        lines=(*alarms, *(line for line, _ in overload), f"{calm}{unknown}: not evaluated. {ask}"),
-        brief=(*alarms, *(line for _, line in overload), brief),
-        urgent=len(alarms) + len(overload),
+        lines=(*alarms, *(line for line, _ in overload), *beyond, f"{calm}{unknown}: not evaluated. {ask}"),
+        brief=(*alarms, *(line for _, line in overload), *beyond, brief),
+        urgent=len(alarms) + len(overload) + len(beyond),
     )
 
 

@@ -12,6 +12,7 @@ from trussio.report.standing_words import (
     force_to_carry,
     open_words,
     opened,
+    over,
     over_by_dead_load,
     short_cause,
     worst,
@@ -38,6 +39,17 @@ def overloaded(assessment: Assessment) -> list[tuple[str, str]]:
             f"Over under dead load alone: {brief}{more}. {ASK_NOW}",
         )
     ]
+
+
+def over_the_limit(assessment: Assessment) -> list[str]:
+    """One line for all that any run takes over its limit, with the worst of it."""
+    found = over(assessment.checks) if assessment.checks is not None else ()
+    if not found or assessment.checks is None:
+        return []
+    first = found[0]
+    run = "" if first.governs.run is None else f", run {first.governs.run}"
+    worst_one = f"{element_words(first.element)}, {first.governs.reads}{run}"
+    return [f"Over the limit: {len(found)} of {len(assessment.checks.standings)} elements, worst {worst_one}."]
 
 
 def not_known(assessment: Assessment) -> tuple[str, str]:
