@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 from tests.timber.roof import (
     BOTTOM,
     CHORD,
-    DFL,
     LEFT,
     STRUT,
     WEB,
@@ -312,12 +311,6 @@ def test_the_checks_of_one_connection_are_those_of_the_review() -> None:
         c.what for c in of(review(roof, known, SAID))
     )
     assert checks_of(bench, "/connections/none") == []
-
-
-def test_european_classes_are_not_reviewed_by_the_other_code() -> None:
-    european = replace(DFL, grade="C24", species="spruce")
-    [other] = of(reviewed(with_one(FOOT, truss(material=european)), {STRUT: axial(300.0)}), "fasteners")
-    assert "European strength classes" in other.reason
 
 
 def test_a_splice_is_checked_for_both_sticks_that_meet() -> None:

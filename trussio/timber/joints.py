@@ -46,9 +46,10 @@ class End(NamedTuple):
 
 
 class Layer(NamedTuple):
-    """One piece at the fasteners (in, psi). `grain` is None for steel, `inward` where the stick runs through.
+    """One piece at the fasteners (in, psi; mm, MPa by EN 1995-1-1).
 
-    `plies` says into how many the stick's force is shared.
+    `grain` is None for steel, `inward` where the stick runs through. `plies` says into how many the stick's force
+    is shared. Wood has G, or by EN 1995-1-1 `rho_k` and `fc90k`.
     """
 
     name: str
@@ -62,6 +63,8 @@ class Layer(NamedTuple):
     G: float | None
     E: float
     Fe: Derivation | None
+    rho_k: float | None = None
+    fc90k: float | None = None
 
 
 def ends_at(truss: Truss) -> dict[tuple[MemberId, JointId], list[End]]:

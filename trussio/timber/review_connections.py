@@ -13,8 +13,11 @@ from typing import TYPE_CHECKING, Final
 
 from trussio.errors import UsageError
 from trussio.model.check import Check, Subject
-from trussio.timber.bench import DRY, TEMPERATE, Bench, carried
+from trussio.timber.bench import DRY, SHELTERED, TEMPERATE, Bench, carried
 from trussio.timber.connection import connection_check
+from trussio.timber.european_checks import MM, NEWTON, EuropeanStock
+from trussio.timber.european_fastened import Bolts, bolt_checks
+from trussio.timber.european_layers import european_layers
 from trussio.timber.fastened import RINGS, Crossing, Group, Value, crossings, dowel_value, ring_value
 from trussio.timber.joints import (
     End,
@@ -168,6 +171,8 @@ def _fastened(bench: Bench, name: str, connection: Connection, joint: JointId) -
         return [_open(bench, name, "fasteners", UNKNOWN)]
     try:
         ends = _ends(bench, connection, joint)
+        if any(isinstance(bench.stock(stick), EuropeanStock) for stick in ends):
+            return _european(bench, name, connection, ends)
         layers = tuple(in_inches(layer, INCH[bench.truss.units]) for layer in layers_of(bench, connection, ends))
         group = group_of(bench, fasteners, wet_when_made=bool(connection.wet_when_made))
         if len(layers) == 1:
@@ -187,6 +192,32 @@ def _fastened(bench: Bench, name: str, connection: Connection, joint: JointId) -
         return [check for state in bench.states for check in _in_state(bench, name, connection, around, state)]
     except UsageError as fault:
         return [_open(bench, name, "fasteners", str(fault))]
+
+
+def _european(
+    bench: Bench, name: str, connection: Connection, ends: Mapping[MemberId, Sequence[End]]
+) -> list[Check]:
+    """Bolts between sticks of European strength classes. Raises UsageError that names what is missing."""
+    fasteners = connection.fasteners
+    layers = european_layers(bench, connection, ends)
+    if fasteners is None or len(layers) == 1:
+        return [_open(bench, name, "fasteners", "one piece alone holds nothing: name the others")]
+    units, closings = bench.truss.units, closers(layers, connection.into)
+    newton = NEWTON[units] / POUND[units]
+    checks = []
+    for state in bench.factored_states:
+        brought = {
+            stick: (x * newton, y * newton)
+            for stick, found in ends.items()
+            for x, y in (force_on_joint(bench, state.run, found),)
+        }
+        remarks = [one for one in _remarks(bench, connection) if one != DRY]
+        remarks += [SHELTERED] if bench.given.service_class is None else []
+        of = Subject(f"{CONNECTIONS}{name}", state.run, _grade(bench, ends), tuple(remarks))
+        scale = (MM[units], NEWTON[units] / MM[units] ** 2)
+        at = Bolts(fasteners=fasteners, layers=layers, brought=brought, closings=closings, scale=scale)
+        checks += bolt_checks(bench, at, state, of)
+    return checks
 
 
 def group_of(bench: Bench, one: Fasteners, *, wet_when_made: bool) -> Group:
