@@ -12,18 +12,24 @@ from trussio.calculation import codes_of, refuse_stops
 from trussio.errors import CannotAnalyseError
 from trussio.late import loaded
 from trussio.model.check_record import ForcesTable, RunCheck
-from trussio.recheck.agreement import LOADS, compare
+from trussio.recheck.agreement import LOADS, compare, overall, without_forces
+from trussio.recheck.claims import check_forces
 from trussio.state import in_state, of_document
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Collection, Mapping
 
     from trussio.model.check_record import CheckRecord, LoadCheck
     from trussio.model.forces import Results
     from trussio.model.loading import RunId
     from trussio.model.truss import Idealisation, State, Truss
+    from trussio.recheck.energy import SecondForces
 
 OURS: Final = "our own analysis"
+STAGED: Final = (
+    "Bounds by energy are proved for one structure that is loaded at once, not through stages and tendons."
+)
+STANDS: Final = "what stands and what is on after each stage: both methods look it up in the same place"
 LOADS_SEEN: Final = "site and surfaces as the document states them, and loads that were not generated from them"
 FEW: Final = 6
 """So many runs are named in a sentence; each stands in the record."""
@@ -49,7 +55,7 @@ def recheck(
         record = compare(plain, asked, idealisation=idealisation, state=state, model_digest=digest)
     except CannotAnalyseError as error:
         raise of_document(error, made) from None
-    whole = _with_work(record, table, staged) if staged else record
+    whole = _with_work(record, made.truss, table, staged, idealisation) if staged else record
     if truss.loads.basis is not None:
         whole = _with_loads(whole, truss)
     return replace(whole, despite=codes_of(found))
@@ -86,43 +92,47 @@ def _few(runs: list[RunId]) -> str:
 
 def _without_work(
     truss: Truss, table: ForcesTable, idealisation: Idealisation
-) -> tuple[Truss, ForcesTable, Mapping[RunId, str]]:
-    """A truss without tendons and stages, what is claimed of it, and why each other run cannot be told."""
+) -> tuple[Truss, ForcesTable, tuple[RunId, ...]]:
+    """A truss without tendons and stages, what is claimed of it, and the runs that are more than that."""
     if not truss.tendons and not truss.stages:
-        return truss, table, {}
-    beyond_it: Callable[[Truss, Idealisation], tuple[Truss, dict[RunId, str]]]
+        return truss, table, ()
+    beyond_it: Callable[[Truss, Idealisation], tuple[Truss, tuple[RunId, ...]]]
     beyond_it = loaded("trussio.model.history:beyond_plain")
     plain, staged = beyond_it(truss, idealisation)
     runs = {run: forces for run, forces in table.runs.items() if run not in staged}
     return plain, replace(table, runs=runs), staged
 
 
-def _with_work(record: CheckRecord, table: ForcesTable, staged: Mapping[RunId, str]) -> CheckRecord:
-    """A record with the runs that cannot be told; none of them is ever an agreement."""
-    runs = {}
-    for run, why in staged.items():
-        claimed = run in table.runs
-        runs[run] = RunCheck(
-            verdict="cannot tell" if claimed else None,
-            says=why if claimed else "Not compared: the table has no such run.",
-            largest_difference=None,
-            largest_at=None,
-            residual=None,
-            residual_at=None,
-        )
-    open_ones = [run for run in staged if run in table.runs]
-    if not open_ones:
-        return replace(record, runs={**record.runs, **runs})
-    reasons = " ".join(dict.fromkeys(staged[run] for run in open_ones))
-    more = f" and {len(open_ones) - FEW} more" if len(open_ones) > FEW else ""
-    runs_say = "1 run cannot" if len(open_ones) == 1 else f"{len(open_ones)} runs cannot"
-    says = f"{runs_say} be told: {', '.join(open_ones[:FEW])}{more}. {reasons}"
-    told = any(check.verdict is not None for check in record.runs.values())
+def _with_work(
+    record: CheckRecord, truss: Truss, table: ForcesTable, staged: Collection[RunId], idealisation: Idealisation
+) -> CheckRecord:
+    """A record with the runs that come of stages and tendons; what cannot be told is never an agreement."""
+    follow: Callable[[Truss, Idealisation], dict[RunId, SecondForces | str]]
+    follow = loaded("trussio.recheck.stages:staged_forces")
+    every = follow(truss, idealisation) if any(run in table.runs for run in staged) else {}
+    forces = {run: found for run, found in every.items() if not isinstance(found, str)}
+    runs: dict[RunId, RunCheck] = {run: record.runs[run] for run in record.runs if run not in staged}
+    reasons: dict[str, None] = {}
+    for run in staged:
+        why = every.get(run)
+        if run not in table.runs:
+            runs[run] = without_forces("Not compared: the table has no such run.", verdict=None)
+        elif run in forces:
+            runs[run] = check_forces(truss, forces, table, run, not_proved=STAGED)
+        else:
+            says = why if isinstance(why, str) else "This run is not known."
+            runs[run] = without_forces(says, verdict="cannot tell")
+            reasons[says] = None
+    ordered = {run: runs[run] for run in (*every, *runs) if run in runs}
+    verdict, says = overall(table, ordered, tuple(run for run in table.runs if run not in ordered))
+    unknown = tuple(run for run in table.runs if run not in ordered)
     return replace(
         record,
-        verdict="disagrees" if record.verdict == "disagrees" else "cannot tell",
-        says=f"{record.says} {says}" if told or record.unknown_runs else says,
-        runs={run: record.runs[run] for run in record.runs if run not in staged} | runs,
+        runs=ordered,
+        verdict=verdict,
+        says=" ".join([says, *reasons]),
+        unknown_runs=unknown,
+        not_rechecked=(*record.not_rechecked, STANDS),
     )
 
 

@@ -229,30 +229,25 @@ def run_factors(truss: Truss) -> dict[RunId, Mapping[RunId, float]]:
     return found
 
 
-def beyond_plain(truss: Truss, idealisation: Idealisation) -> tuple[Truss, dict[RunId, str]]:
-    """The final structure as a plain truss, and why a run is more than that truss under its loads, by run.
+def beyond_plain(truss: Truss, idealisation: Idealisation) -> tuple[Truss, tuple[RunId, ...]]:
+    """The final structure as a plain truss, and the runs that are more than that truss under its loads.
 
     Runs after stages always are; bare runs are where a tendon takes part in them, or where sticks that came in
     beside others slip along them or are glued to them.
     """
     ended = final(truss)
     tensing = stressing(truss.loads)
-    members = [name for name in tensing if name in truss.tendons and truss.tendons[name].acts == "member"]
-    tied = [
-        name
-        for name, how in ending(truss).beside.items()
-        if how.slip or how.along or (how.glued and idealisation == "continuous")
-    ]
-    found: dict[RunId, str] = {}
-    for run, factors in run_factors(truss).items():
-        here = [name for name, cases in tensing.items() if any(factors.get(case) for case in cases)]
-        tendons = sorted({*members, *here})
-        if "/" in run:
-            found[run] = "The second method does not follow stages."
-        elif tendons:
-            found[run] = f"The second method does not know tendons ({', '.join(tendons)})."
-        elif tied:
-            found[run] = f"The second method does not know sticks tied to others ({', '.join(tied)})."
+    members = any(name in truss.tendons and truss.tendons[name].acts == "member" for name in tensing)
+    tied = any(
+        how.slip or how.along or (how.glued and idealisation == "continuous")
+        for how in ending(truss).beside.values()
+    )
+    stresses = {case for cases in tensing.values() for case in cases}
+    found = tuple(
+        run
+        for run, factors in run_factors(truss).items()
+        if "/" in run or members or tied or any(factors.get(case) for case in stresses)
+    )
     cases = {
         name: replace(case, loads=tuple(load for load in case.loads if not isinstance(load, TendonLoad)))
         for name, case in ended.loads.cases.items()

@@ -75,15 +75,15 @@ def compare(
     runs: dict[RunId, RunCheck] = {}
     for run in truss.loads.runs:
         if run not in table.runs:
-            runs[run] = _without("Not compared: the table has no such run.", verdict=None)
+            runs[run] = without_forces("Not compared: the table has no such run.", verdict=None)
         elif run in refused:
-            runs[run] = _without(f"This run cannot be evaluated: {refused[run]}", verdict="cannot tell")
+            runs[run] = without_forces(f"This run cannot be evaluated: {refused[run]}", verdict="cannot tell")
         elif run not in forces:
-            runs[run] = _without(no_set(run), verdict="cannot tell")
+            runs[run] = without_forces(no_set(run), verdict="cannot tell")
         else:
             runs[run] = check_run(reading, balance, forces, table, run, proved=proved)
     unknown = tuple(run for run in table.runs if run not in runs)
-    verdict, says = _overall(table, runs, unknown)
+    verdict, says = overall(table, runs, unknown)
     return CheckRecord(
         model=model_digest,
         idealisation=idealisation,
@@ -150,13 +150,15 @@ def _readable(truss: Truss, idealisation: Idealisation) -> tuple[Reading, Mappin
     return read(truss, idealisation=idealisation, runs=[r for r in truss.loads.runs if r not in refused]), refused
 
 
-def _without(says: str, *, verdict: Verdict | None) -> RunCheck:
+def without_forces(says: str, *, verdict: Verdict | None) -> RunCheck:
+    """A run of which no force is held against another."""
     return RunCheck(
         verdict=verdict, says=says, largest_difference=None, largest_at=None, residual=None, residual_at=None
     )
 
 
-def _overall(table: ForcesTable, runs: Mapping[RunId, RunCheck], unknown: tuple[str, ...]) -> tuple[Verdict, str]:
+def overall(table: ForcesTable, runs: Mapping[RunId, RunCheck], unknown: tuple[str, ...]) -> tuple[Verdict, str]:
+    """The verdict on a table by those on its runs, in a sentence; `unknown` are runs that the model lacks."""
     by_verdict: dict[Verdict | None, list[str]] = {}
     for run, check in runs.items():
         by_verdict.setdefault(check.verdict, []).append(run)

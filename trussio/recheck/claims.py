@@ -21,13 +21,13 @@ from trussio.recheck.exact import axial_forces, exact_forces
 from trussio.recheck.naming import ENOUGH, Figures, Slip, name_slip
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
+    from collections.abc import Callable, Collection, Mapping, Sequence
 
     from numpy.typing import NDArray
 
     from trussio.model.check_record import ForcesTable, Verdict
     from trussio.model.loading import RunId
-    from trussio.model.truss import Idealisation, SegmentId
+    from trussio.model.truss import Idealisation, SegmentId, Truss
     from trussio.recheck.balance import Balance, Imbalance
     from trussio.recheck.energy import SecondForces
     from trussio.recheck.reading import Reading
@@ -61,11 +61,7 @@ def check_run(
         name: _segment(claimed.get(name), value, tolerance[name], width)
         for (name, value), width in zip(own.items(), widths, strict=True)
     }
-    largest_at = max(
-        (name for name in segments if segments[name].difference is not None),
-        key=lambda name: abs(segments[name].difference or 0.0),
-        default=None,
-    )
+    largest_at = _largest(segments)
     missing = [name for name in own if name not in claimed]
     unknown = tuple(name for name in claimed if name not in own)
     left = None
@@ -73,8 +69,12 @@ def check_run(
         values, widths = np.array([(claimed[name], tolerance[name]) for name in own]).T
         left = imbalance(balance, list(reading.truss.joints), reading.factors[run], values, widths)
     verdict = _verdict(segments, forces[run], unknown)
-    slips = _slips(reading, forces, table, run, tolerance) if verdict == "disagrees" else []
-    says = _says(reading, verdict, segments, slips, left)
+    slips = (
+        _slips(reading.truss, forces, table, run, tolerance, idealisation=reading.idealisation)
+        if verdict == "disagrees"
+        else []
+    )
+    says = _says(reading.truss, verdict, segments, slips, left)
     if verdict == "disagrees" and _settled(reading, run, forces[run]):
         says += (
             " Equilibrium alone settles this truss, and exact arithmetic finds the same forces as this recheck."
@@ -91,6 +91,40 @@ def check_run(
         residual_allowed=None if left is None else left.allowed,
         slips=tuple(slip.kind for slip in slips),
         not_proved=proved if isinstance(proved, str) else None,
+    )
+
+
+def check_forces(
+    truss: Truss, forces: Mapping[RunId, SecondForces], table: ForcesTable, run: RunId, *, not_proved: str
+) -> RunCheck:
+    """The same for a run of which nothing but forces of least energy is known; its balance is not looked at."""
+    claimed, own = table.runs[run], forces[run].axial
+    tolerance = tolerances(forces[run], table.rounding.get(run, {}))
+    segments = {name: _segment(claimed.get(name), value, tolerance[name], None) for name, value in own.items()}
+    largest_at = _largest(segments)
+    unknown = tuple(name for name in claimed if name not in own)
+    verdict = _verdict(segments, forces[run], unknown)
+    slips = _slips(truss, forces, table, run, tolerance, idealisation=None) if verdict == "disagrees" else []
+    return RunCheck(
+        verdict=verdict,
+        says=_says(truss, verdict, segments, slips, None),
+        largest_difference=None if largest_at is None else segments[largest_at].difference,
+        largest_at=largest_at,
+        residual=None,
+        residual_at=None,
+        segments=segments,
+        unknown=unknown,
+        slips=tuple(slip.kind for slip in slips),
+        not_proved=not_proved,
+    )
+
+
+def _largest(segments: Mapping[SegmentId, SegmentCheck]) -> SegmentId | None:
+    """The segment of the largest difference."""
+    return max(
+        (name for name in segments if segments[name].difference is not None),
+        key=lambda name: abs(segments[name].difference or 0.0),
+        default=None,
     )
 
 
@@ -122,13 +156,18 @@ def _verdict(segments: Mapping[SegmentId, SegmentCheck], forces: SecondForces, u
 
 
 def _slips(
-    reading: Reading,
+    truss: Truss,
     forces: Mapping[RunId, SecondForces],
     table: ForcesTable,
     run: RunId,
     tolerance: Mapping[SegmentId, float],
+    *,
+    idealisation: Idealisation | None,
 ) -> list[Slip]:
-    """What is wrong, by name: members missing or unknown, then the one slip that explains the figures."""
+    """What is wrong, by name: members missing or unknown, then the one slip that explains the figures.
+
+    Forces of the other idealisation are looked at where `idealisation` names this one.
+    """
     claimed, own = table.runs[run], forces[run].axial
     missing = tuple(name for name in own if name not in claimed)
     unknown = tuple(name for name in claimed if name not in own)
@@ -147,27 +186,35 @@ def _slips(
             tolerance=[tolerance[name] for name in names],
         )
 
-    slip = name_slip(figures(own), reading.truss)
+    slip = name_slip(figures(own), truss)
     if len(figures(own).wrong) >= ENOUGH:
-        slip = _of_another_run(forces, run, figures) or slip or _of_another_idealisation(reading, run, figures)
+        slip = _of_another_run(forces, run, figures, names) or slip
+        if slip is None and idealisation is not None:
+            slip = _of_another_idealisation(truss, idealisation, run, figures)
     return [*slips, slip] if slip is not None else slips
 
 
 def _of_another_run(
-    forces: Mapping[RunId, SecondForces], run: RunId, figures: Callable[[Mapping[SegmentId, float]], Figures]
+    forces: Mapping[RunId, SecondForces],
+    run: RunId,
+    figures: Callable[[Mapping[SegmentId, float]], Figures],
+    names: Collection[SegmentId],
 ) -> Slip | None:
     for other, found in forces.items():
-        if other != run and not figures(found.axial).wrong:
+        if other != run and found.axial.keys() >= {*names} and not figures(found.axial).wrong:
             return Slip("another-run", f"these are the figures of the run {other}")
     return None
 
 
 def _of_another_idealisation(
-    reading: Reading, run: RunId, figures: Callable[[Mapping[SegmentId, float]], Figures]
+    truss: Truss,
+    idealisation: Idealisation,
+    run: RunId,
+    figures: Callable[[Mapping[SegmentId, float]], Figures],
 ) -> Slip | None:
-    other: Idealisation = "pinned" if reading.idealisation == "continuous" else "continuous"
+    other: Idealisation = "pinned" if idealisation == "continuous" else "continuous"
     try:
-        found = second_forces(reading.truss, idealisation=other, runs=[run])[run]
+        found = second_forces(truss, idealisation=other, runs=[run])[run]
     except CannotAnalyseError:
         return None
     if figures(found.axial).wrong:
@@ -176,7 +223,7 @@ def _of_another_idealisation(
 
 
 def _says(
-    reading: Reading,
+    truss: Truss,
     verdict: Verdict,
     segments: Mapping[SegmentId, SegmentCheck],
     slips: Sequence[Slip],
@@ -190,14 +237,13 @@ def _says(
     told = f"{len(wrong)} of {len(segments)} segments disagree"
     if slips:
         told += f": {'; '.join(slip.says for slip in slips)}"
-    return f"{told}. {_balance_says(reading, segments, left)}".rstrip()
+    return f"{told}. {_balance_says(truss, segments, left)}".rstrip()
 
 
-def _balance_says(reading: Reading, segments: Mapping[SegmentId, SegmentCheck], left: Imbalance | None) -> str:
+def _balance_says(truss: Truss, segments: Mapping[SegmentId, SegmentCheck], left: Imbalance | None) -> str:
     """What balance alone says of the disagreement, which owes nothing to any stiffness."""
     if left is None:
         return ""
-    truss = reading.truss
     residual, allowed = (force_text(force, truss.units) for force in (left.residual, left.allowed))
     if left.residual > left.allowed:
         told = f"At {left.joint} they leave {residual} unbalanced, of which rounding explains {allowed}."

@@ -21,6 +21,7 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 import numpy as np
 
 from trussio.errors import CannotAnalyseError
+from trussio.model.truss import MemberId
 from trussio.recheck.holding import held_directions, stations_of
 
 if TYPE_CHECKING:
@@ -28,7 +29,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from trussio.model.truss import Direction, Idealisation, JointId, MemberId, Truss
+    from trussio.model.truss import Direction, Idealisation, JointId, Truss
     from trussio.recheck.axes import Axes
     from trussio.recheck.holding import Station
 
@@ -69,19 +70,26 @@ class Lever(NamedTuple):
     y: float
 
 
-def equations(truss: Truss, axes: Axes, idealisation: Idealisation) -> Equilibrium:
+def equations(
+    truss: Truss, axes: Axes, idealisation: Idealisation, turned: Sequence[tuple[int, int]] = ()
+) -> Equilibrium:
     """The unknowns and equations of a truss under one idealisation.
+
+    `turned` are hinged ends (segment, end) that get a turn of their own, since something turns them there.
 
     Raises CannotAnalyseError `offset-on-hinge` where a stick ends beside a joint that has no rotation.
     """
     count, segments = len(truss.joints), len(truss.segments)
     turning = idealisation == "continuous"
     turns = _turns(truss) if turning else {}
+    for index, end in turned:
+        joint = truss.segments[index].last if end else truss.segments[index].first
+        turns[joint, MemberId(f"{index}.{end}")] = 2 * count + len(turns)
     moments = [
         (index, end, turns[turn])
         for index, segment in enumerate(truss.segments)
         for end, joint in enumerate((segment.first, segment.last))
-        if turning and (turn := _turns_with(truss, turns, segment.member, joint)) is not None
+        if (turn := _turn(truss, turns, (index, end), joint, continuous=turning)) is not None
     ]
     springs = [
         (row, stiffness)
@@ -164,7 +172,17 @@ def _turns(truss: Truss) -> dict[Turn, int]:
     return {turn: 2 * len(passing) + index for index, turn in enumerate(turns)}
 
 
-def _turns_with(truss: Truss, turns: Mapping[Turn, int], name: MemberId, joint: JointId) -> Turn | None:
+def _turn(
+    truss: Truss, turns: Mapping[Turn, int], place: tuple[int, int], joint: JointId, *, continuous: bool
+) -> Turn | None:
+    """The turn that an end of a segment shares, its own first."""
+    own = joint, MemberId(f"{place[0]}.{place[1]}")
+    if own in turns:
+        return own
+    return turn_of(truss, turns, truss.segments[place[0]].member, joint) if continuous else None
+
+
+def turn_of(truss: Truss, turns: Mapping[Turn, int], name: MemberId, joint: JointId) -> Turn | None:
     """The turn that a segment of this stick shares at this joint, None for a hinge."""
     member = truss.members[name]
     if joint == member.through[0]:

@@ -14,7 +14,7 @@ from trussio.recheck.placing import place
 from trussio.recheck.resultants import resultants
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Mapping
+    from collections.abc import Callable, Iterable, Mapping, Sequence
 
     from numpy.typing import NDArray
 
@@ -41,8 +41,14 @@ class Reading(NamedTuple):
     factors: Mapping[RunId, Array]
 
 
-def read(truss: Truss, *, idealisation: Idealisation, runs: Iterable[RunId] | None = None) -> Reading:
-    """What the document says of some runs, or of all.
+def read(
+    truss: Truss,
+    *,
+    idealisation: Idealisation,
+    runs: Iterable[RunId] | None = None,
+    turned: Sequence[tuple[int, int]] = (),
+) -> Reading:
+    """What the document says of some runs, or of all; `turned` as in `equations`.
 
     Raises CannotAnalyseError: `mechanism` when there is no member at all, `load` when a load of these runs cannot
     be evaluated; `offset-on-hinge` where a stick ends beside a joint that has no rotation.
@@ -56,7 +62,7 @@ def read(truss: Truss, *, idealisation: Idealisation, runs: Iterable[RunId] | No
     axes = measured = read_axes(truss)
     if idealisation == "continuous" and any(member.offsets for member in members):
         axes = read_axes(truss, beside=True)
-    equilibrium = equations(truss, axes, idealisation)
+    equilibrium = equations(truss, axes, idealisation, turned)
     placed = place(truss, measured, equilibrium.turns, cases)
     if axes is not measured:
         spread: Callable[[Placed, Axes, Axes], Placed] = loaded("trussio.recheck.wearing:spread")

@@ -1,0 +1,169 @@
+"""Runs after a stage, and of what stands in the end: what is locked in, and what other cases do at once.
+
+A case that is on has its column of what is locked in; another acts at once on what stands. A tendon takes part in
+what comes after it was locked off; the case that stresses it acts without it. Runs of least tendon force have what
+those forces lack of the greatest besides.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from trussio.model.loading import LEAST
+from trussio.model.tendon import jacking_force, loads_of
+from trussio.recheck.energy import SecondForces
+from trussio.recheck.moments import Rested, UntoldError, least
+from trussio.recheck.stressing import leg_forces
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+    from numpy.typing import NDArray
+
+    from trussio.model.loading import RunId
+    from trussio.recheck.moments import Structure
+    from trussio.recheck.stages import Work
+
+    Array = NDArray[np.float64]
+
+SLACK = 1e-9
+"""A tendon pushes where one of its legs does, by more than this part of the largest of them."""
+
+
+class _Part(NamedTuple):
+    """A share of a run: its forces and reactions, its size, and what its tendons carry by leg."""
+
+    factor: float
+    rested: Rested
+    column: int
+    legs: Mapping[str, Array]
+
+
+def told(work: Work, runs: Mapping[RunId, Mapping[RunId, float]]) -> dict[RunId, SecondForces | str]:
+    """Some runs, all bare or all of the stage that has come to rest; why, where one cannot be told."""
+    at, on = work.structure(), work.on()
+    wanted = {case for by in runs.values() for case, factor in by.items() if factor}
+    staged = any("/" in run for run in runs)
+    on = on if staged else np.zeros_like(on)
+    asked = {case for case in work.cases if not on[work.cases.index(case)]} & (wanted if staged else {*work.cases})
+    coming = [name for name, cases in work.tensing.items() if asked.intersection(cases)]
+    for name in coming:
+        if name not in at.ways:
+            raise UntoldError(f"The tendon {name} bears on what is not there.")
+    shares = {**dict.fromkeys(coming, 1.0), **(work.moment.stressed if staged else {})}
+    locked = work.rest() if staged else None
+    once = {case: _at_once(work, at, case, shares) for case in work.cases if case in asked & wanted}
+    found: dict[RunId, SecondForces | str] = {}
+    for run, by in runs.items():
+        parts = list(_parts(work, at, run, by, (locked, once, shares)))
+        try:
+            stresses = any(by.get(case) for name in shares for case in work.tensing[name])
+            found[run] = _summed(work, at, parts, tight=stresses)
+        except UntoldError as why:
+            found[run] = str(why)
+    return found
+
+
+def _at_once(work: Work, at: Structure, case: RunId, shares: Mapping[str, float]) -> _Part:
+    """What a case does on what stands, at once; tendons that it stresses are under the jack."""
+    column = work.cases.index(case)
+    loads = at.reading.loads.joints.T[:, [column]].copy()
+    legs: dict[str, Array] = {}
+    for load in loads_of(work.truss.loads.cases[case]):
+        if load.tendon in shares:
+            legs[load.tendon] = _jacked(
+                work,
+                at,
+                load.tendon,
+                jacking_force(work.truss.tendons[load.tendon], load) * shares[load.tendon],
+                least=False,
+            )
+            loads += at.pulls[load.tendon] @ legs[load.tendon][:, None]
+    acting = [*work.locked.legs] if legs else [*shares]
+    none = {name: np.zeros(1) for name in acting if name in at.gives}
+    rested = least(at, loads, at.problem.deformed[:, [column]], at.problem.forced[:, [column]], none)
+    return _Part(1.0, rested, 0, legs)
+
+
+def _jacked(work: Work, at: Structure, name: str, jack: float, *, least: bool) -> Array:
+    """The forces of the legs of a tendon."""
+    forces = leg_forces(work.truss.tendons[name], at.ways[name], jack, least=least)
+    if forces is None:
+        raise UntoldError(f"The draw-in of its anchor takes all of the force of {name}.")
+    return np.array(forces)
+
+
+def _parts(
+    work: Work,
+    at: Structure,
+    run: RunId,
+    by: Mapping[RunId, float],
+    given: tuple[Rested | None, Mapping[RunId, _Part], Mapping[str, float]],
+) -> Iterator[_Part]:
+    """What a run is the sum of."""
+    locked, once, shares = given
+    if locked is not None:
+        yield _Part(1.0, locked, work.columns - 1, {name: legs[:, -1] for name, legs in work.locked.legs.items()})
+    for column, case in enumerate(work.cases):
+        factor = by.get(case, 0.0)
+        if factor and case in once:
+            yield once[case]._replace(factor=factor)
+        elif factor and locked is not None:
+            yield _Part(factor, locked, column, {name: legs[:, column] for name, legs in work.locked.legs.items()})
+        if factor and run.endswith(LEAST):
+            yield from _lacking(work, at, case, factor, shares)
+
+
+def _lacking(
+    work: Work, at: Structure, case: RunId, factor: float, shares: Mapping[str, float]
+) -> Iterator[_Part]:
+    """What the least force of tendons lacks of their greatest."""
+    legs: dict[str, Array] = {}
+    loads = np.zeros((len(at.reading.equations.forces), 1))
+    for load in loads_of(work.truss.loads.cases[case]):
+        if load.tendon in shares:
+            jack = jacking_force(work.truss.tendons[load.tendon], load) * shares[load.tendon]
+            low, high = (_jacked(work, at, load.tendon, jack, least=lower) for lower in (True, False))
+            legs[load.tendon] = low - high
+            loads += at.pulls[load.tendon] @ legs[load.tendon][:, None]
+    if legs:
+        nothing = np.zeros((len(at.keys), 1)), np.zeros((len(loads), 1))
+        yield _Part(factor, least(at, loads, *nothing, {}), 0, legs)
+
+
+def _summed(work: Work, at: Structure, parts: list[_Part], *, tight: bool) -> SecondForces:
+    """The forces of a run. Raises UntoldError where a shore would have to pull, or a tendon to push that is tight.
+
+    A run that stresses no tendon is part of one that does, and says nothing of slackness.
+    """
+    segments = at.reading.truss.segments
+    forces, reactions, size = np.zeros(len(at.keys)), np.zeros(len(at.reading.equations.forces)), 0.0
+    legs = {name: np.zeros(len(way.lengths)) for name, way in at.ways.items()}
+    for part in parts:
+        forces += part.factor * part.rested.forces[:, part.column]
+        reactions += part.factor * part.rested.reactions[:, part.column]
+        size += abs(part.factor) * float(part.rested.size[part.column])
+        for name in legs:
+            legs[name] += part.factor * part.legs.get(name, 0.0)
+            if name in part.rested.tendons:
+                legs[name] += part.factor * part.rested.tendons[name][part.column]
+    for name, own in legs.items() if tight else ():
+        if own.min() < -SLACK * max(np.abs(own).max(), 1e-300):
+            raise UntoldError(f"The tendon {name} would have to push.")
+    work.refuse_lifting(Rested(forces, {}, reactions[:, None], np.zeros(1)), np.ones(1))
+    moments = [[0.0, 0.0] for _ in segments]
+    for (segment, end), value in zip(at.reading.equations.moments, forces[len(segments) :].tolist(), strict=False):
+        moments[segment][end] = value
+    return SecondForces(
+        axial={s.id: float(forces[index]) for index, s in enumerate(segments)},
+        moments={s.id: (first, last) for s, (first, last) in zip(segments, moments, strict=True)},
+        reactions={
+            joint: (float(reactions[2 * index]), float(reactions[2 * index + 1]), 0.0)
+            for index, joint in enumerate(at.reading.truss.joints)
+            if joint in at.reading.truss.supports
+        },
+        movements={},
+        size=size,
+    )
