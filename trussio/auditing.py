@@ -6,10 +6,13 @@ from typing import TYPE_CHECKING
 
 from trussio.audit.difference import with_difference
 from trussio.audit.rules import audit
+from trussio.late import loaded
 from trussio.state import as_ended
 
 if TYPE_CHECKING:
-    from trussio.model.finding import Findings
+    from collections.abc import Callable
+
+    from trussio.model.finding import Finding, Findings
     from trussio.model.truss import Idealisation, Truss
     from trussio.state import InState
 
@@ -19,12 +22,17 @@ def audit_in_state(truss: Truss, made: InState, *, idealisation: Idealisation, d
 
     Places are those of the truss in that state.
     """
+    besides: list[Finding] = []
+    if made.truss.sags:
+        sag_findings: Callable[[Truss, Idealisation], list[Finding]] = loaded("trussio.sagging:sag_findings")
+        besides = sag_findings(made.truss, idealisation)
     findings = audit(
         as_ended(made.truss),
         idealisation=idealisation,
         digest=digest,
         worked_on=made.truss if made.truss.stages else None,
         document=truss,
+        besides=besides,
     )
     if made.truss is truss:
         return findings

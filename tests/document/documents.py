@@ -121,6 +121,16 @@ sources = objects(
 
 
 @st.composite
+def sags(draw: DrawFn, joints: list[str]) -> Object:
+    """A measurement of one joint beside a line from another."""
+    start, end, at = draw(st.permutations(joints))[:3]
+    by = draw(st.sampled_from([{"by": "string-line", "to": end}, {"by": "plumb"}]))
+    said: dict[str, Values] = {"from": just(start), "at": just(at), "off": numbers, "date": texts}
+    optional: dict[str, Values] = {"load": just({}), "camber": numbers, "creep": st.floats(1, 1e3), **noted}
+    return {**by, **draw(objects(said, optional))}
+
+
+@st.composite
 def truss_documents(draw: DrawFn) -> Object:
     """Truss documents without a fault."""
     joints = draw(st.lists(ids(JOINT_ID), min_size=2, max_size=5, unique=True))
@@ -163,6 +173,8 @@ def truss_documents(draw: DrawFn) -> Object:
         (required if names else optional)[key] = st.fixed_dictionaries(dict.fromkeys(names, item))
     if members:
         optional["condition"] = conditions(members)
+    if len(joints) > 2:
+        optional["sags"] = keyed(sags(joints))
     if not members and not held:
         optional["loads"] = required.pop("loads")
     made = draw(objects(required, optional))

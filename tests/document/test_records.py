@@ -10,6 +10,7 @@ import pytest
 
 from trussio.document.schema import schema_folder
 from trussio.model.acceptance import Acceptance
+from trussio.model.bands import Band, Bands, SegmentBands
 from trussio.model.basis import AlongStick, Assignment, Basis
 from trussio.model.change import Assumption, Change, Source
 from trussio.model.check import Check, Line
@@ -40,6 +41,8 @@ from trussio.model.loading import (
     Warmer,
 )
 from trussio.model.material import Material, Section
+from trussio.model.sag import Sag
+from trussio.model.second_order import Amplified, SecondOrder, SecondOrderRun, Without
 from trussio.model.site import AreaLoad, Generated, Hung, LoadBasis, Site, Step, Surface
 from trussio.model.standing import Carried, Cause, Checks, Limit, Standing
 from trussio.model.truss import Joint, Member, Support, Truss
@@ -96,6 +99,14 @@ HEADER = {"": ["format", "version"]}
         (SegmentCheck, "recheck", "segment", {}),
         (Checks, "checks", "", HEADER),
         (Standing, "checks", "standing", {}),
+        (
+            Bands,
+            "bands",
+            "",
+            {**HEADER, "": ["format", "version", "sign_not_certain"], "stiffness": ["stiffness_spread"]},
+        ),
+        (SecondOrder, "second-order", "", HEADER),
+        (SecondOrderRun, "second-order", "run", {}),
         (Check, "checks", "check", {"subject": ["element", "run", "grade"], "derivation": ["lines"]}),
     ],
 )
@@ -125,6 +136,10 @@ def test_a_record_and_its_schema_have_the_same_fields(
         (Carried, "checks", "carried"),
         (Limit, "checks", "limit"),
         (Cause, "checks", "cause"),
+        (Band, "bands", "band"),
+        (SegmentBands, "bands", "segment"),
+        (Amplified, "second-order", "segment"),
+        (Without, "second-order", "without"),
         (Piece, "parts", "piece"),
         (EndBearing, "parts", "endBearing"),
         (Seat, "parts", "seat"),
@@ -142,6 +157,7 @@ def test_a_tuple_and_its_schema_have_the_same_fields(record: type[NamedTuple], s
 def test_a_brace_has_its_place_as_loads_have_theirs() -> None:
     spelled = {"start": "from", "end": "to"}
     assert properties("parts", "brace") == {spelled.get(field, field) for field in Brace._fields}
+    assert properties("truss", "sag") == {spelled.get(field, field) for field in Sag._fields}
     assert properties("parts", "across") == set(Connection._fields) - {"joint"}
 
 

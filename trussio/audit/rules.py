@@ -7,7 +7,7 @@ nothing.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -120,14 +120,16 @@ def audit(
     digest: str,
     worked_on: Truss | None = None,
     document: Truss | None = None,
+    besides: Sequence[Finding] = (),
 ) -> Findings:
     """Everything found in a truss, and its statics in both idealisations. `digest` is that of its document.
 
     `worked_on` is a truss with stages, whose final structure the truss is: what is found in the stages comes with
-    it. `document` is the truss of the document where `truss` is that of another state of it.
+    it. `document` is the truss of the document where `truss` is that of another state of it. `besides` are
+    findings that need forces, which no rule here has.
     """
     subject = subject_of(truss, idealisation, document)
-    found = [finding for name, rule in RULES for finding in _evaluated(name, rule, subject)]
+    found = [*besides, *(finding for name, rule in RULES for finding in _evaluated(name, rule, subject))]
     if worked_on is not None:
         with_stages: Callable[[list[Finding], Truss, Idealisation], list[Finding]]
         with_stages = loaded("trussio.audit.staged:with_stages")

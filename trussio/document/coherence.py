@@ -39,16 +39,14 @@ OF_TRUSS = (JointLoad, SelfWeight, SupportMovement, *OF_STICKS)
 ENDS = "trussio.document.ends_faults:end_faults"
 CONDITION = "trussio.document.condition_faults:check_condition"
 CONNECTIONS = "trussio.document.connection_faults:check_connections"
+SAGS = "trussio.document.sags:check_sags"
 STAGING = "trussio.document.staging_faults:check_staging"
 
 
 def check_truss(truss: Truss, ledger: Ledger) -> None:
     """Everything that a schema cannot say of a truss document."""
     _check_members(truss, ledger)
-    for name, support in truss.supports.items():
-        where = f"/supports/{escaped(name)}"
-        refer(ledger, where, name, truss.joints, "joint", on_key=True)
-        check_bearing(support, where, ledger)
+    _check_supports(truss, ledger)
     check_loads(truss.loads, ledger)
     sticks = Sticks(truss)
     for case, entry in truss.loads.cases.items():
@@ -59,6 +57,8 @@ def check_truss(truss: Truss, ledger: Ledger) -> None:
         check_joined(truss, sticks, ledger)
     if truss.condition:
         _check_condition(truss, sticks, ledger)
+    if truss.sags:
+        _check_sags(truss, ledger)
     if truss.tendons or truss.stages or any(_tensed(case) for case in truss.loads.cases.values()):
         check_stages: Callable[[Truss, Ledger], None] = loaded(STAGING)
         check_stages(truss, ledger)
@@ -67,6 +67,13 @@ def check_truss(truss: Truss, ledger: Ledger) -> None:
     for place, point in hung_points(truss.site):
         if point.on.member in truss.members:
             sticks.check_point(point, place, ledger)
+
+
+def _check_supports(truss: Truss, ledger: Ledger) -> None:
+    for name, support in truss.supports.items():
+        where = f"/supports/{escaped(name)}"
+        refer(ledger, where, name, truss.joints, "joint", on_key=True)
+        check_bearing(support, where, ledger)
 
 
 def _says_more(member: Member) -> bool:
@@ -84,6 +91,18 @@ def _check_condition(truss: Truss, sticks: Sticks, ledger: Ledger) -> None:
         refer(ledger, f"/condition/{escaped(name)}/member", one.member, truss.members, "member")
     check: Callable[[Truss, Sticks, Ledger], None] = loaded(CONDITION)
     check(truss, sticks, ledger)
+
+
+def _check_sags(truss: Truss, ledger: Ledger) -> None:
+    for name, one in truss.sags.items():
+        where = f"/sags/{escaped(name)}"
+        for key, joint in (("from", one.start), ("to", one.end), ("at", one.at)):
+            if joint is not None:
+                refer(ledger, f"{where}/{key}", joint, truss.joints, "joint")
+        for case in one.load or ():
+            refer(ledger, f"{where}/load/{escaped(case)}", case, truss.loads.cases, "case", on_key=True)
+    check: Callable[[Truss, Ledger], None] = loaded(SAGS)
+    check(truss, ledger)
 
 
 def check_loads(loads: Loads, ledger: Ledger) -> None:

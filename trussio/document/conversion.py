@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING, Final
 from trussio.document.condition_conversion import converted_condition
 from trussio.document.connections_conversion import converted_along, converted_connection
 from trussio.document.ends_conversion import converted_ends
+from trussio.document.sags import converted_sags
 from trussio.document.site_conversion import KILO, converted_site, converted_surface, with_basis
 from trussio.document.staging_conversion import (
     Factors,
@@ -119,6 +120,7 @@ def to_units(truss: Truss, units: UnitSystem) -> Truss:
             for name, one in truss.connections.items()
         },
         condition=converted_condition(truss.condition, convert, LENGTH, AREA, INERTIA),
+        sags=converted_sags(truss.sags, convert, LENGTH),
         tendons=converted_tendons(truss.tendons, convert, STAGING),
         stages=converted_stages(truss.stages, convert, STAGING),
         source=None if truss.source is None else _source(truss.source, convert),

@@ -49,6 +49,7 @@ if TYPE_CHECKING:
     from trussio.model.condition import Condition
     from trussio.model.connection import Brace, Butt, Connection, Laminations
     from trussio.model.material import MaterialKind, Sizing
+    from trussio.model.sag import Sag
     from trussio.model.site import Site, Surface
     from trussio.model.staging import Stage
     from trussio.model.tendon import Tendon
@@ -199,6 +200,7 @@ SITE: Reader[Site] = late("trussio.document.site_decode:SITE")
 SURFACES: Reader[dict[str, Surface]] = late("trussio.document.site_decode:SURFACES")
 CONNECTIONS: Reader[dict[str, Connection]] = late("trussio.document.connections_decode:CONNECTIONS")
 CONDITION: Reader[dict[str, Condition]] = late("trussio.document.condition_decode:CONDITION")
+SAGS: Reader[dict[str, Sag]] = late("trussio.document.sags:SAGS")
 TENDONS: Reader[dict[str, Tendon]] = late("trussio.document.staging_decode:TENDONS")
 STAGES: Reader[tuple[Stage, ...]] = late("trussio.document.staging_decode:STAGES")
 SOURCE = record(source)
@@ -221,6 +223,7 @@ def truss(fields: Fields) -> Truss:
         surfaces=fields.default("surfaces", SURFACES, {}),
         connections=fields.default("connections", CONNECTIONS, {}),
         condition=fields.default("condition", CONDITION, {}),
+        sags=fields.default("sags", SAGS, {}),
         tendons=fields.default("tendons", TENDONS, {}),
         stages=fields.default("stages", STAGES, ()),
         source=fields.get("source", SOURCE),

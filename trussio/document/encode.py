@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from trussio.model.condition import Condition
     from trussio.model.connection import Connection
     from trussio.model.material import Material, Section
+    from trussio.model.sag import Sag
     from trussio.model.staging import Stage
     from trussio.model.tendon import Tendon
     from trussio.model.truss import Curve, Joint, Json, Member, Support, Truss
@@ -38,6 +39,7 @@ TRUSS_DEFAULTS: Object = {
     "surfaces": {},
     "connections": {},
     "condition": {},
+    "sags": {},
     "tendons": {},
     "stages": [],
     "assumptions": {},
@@ -74,6 +76,7 @@ def encode_truss(truss: Truss) -> Object:
         "surfaces": {name: encode_surface(surface) for name, surface in truss.surfaces.items()},
         "connections": _connections(truss),
         "condition": _condition(truss),
+        "sags": _sags(truss),
         **_staging(truss),
         "source": None if truss.source is None else encode_source(truss.source, out),
         "assumptions": {
@@ -98,6 +101,14 @@ def _condition(truss: Truss) -> Object:
     encode: Callable[[Mapping[str, Condition], AbstractSet[str]], Object]
     encode = loaded("trussio.document.condition_encode:encode_condition")
     value: Object = encode(truss.condition, truss.written_out)
+    return value
+
+
+def _sags(truss: Truss) -> Object:
+    if not truss.sags:
+        return {}
+    encode: Callable[[Mapping[str, Sag], AbstractSet[str]], Object] = loaded("trussio.document.sags:encode_sags")
+    value: Object = encode(truss.sags, truss.written_out)
     return value
 
 

@@ -39,7 +39,7 @@ from trussio.model.truss import Support
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 
-    from trussio.model.loading import Load, Loads
+    from trussio.model.loading import Load, LoadCase, Loads
     from trussio.model.staging import Action, Stage
     from trussio.model.truss import Idealisation, JointId, MemberId, Truss
 
@@ -109,6 +109,12 @@ def ending(truss: Truss) -> Moment:
     return moment
 
 
+def at_first(truss: Truss) -> Truss:
+    """The structure before the first action, without tendons: what a survey saw."""
+    there = structure(truss, beginning(truss)) if truss.stages else truss
+    return replace(there, tendons={}, loads=replace(there.loads, cases=_untensed(there.loads)))
+
+
 def final(truss: Truss) -> Truss:
     """The structure after the last action; the truss itself where it has no stages."""
     return structure(truss, ending(truss)) if truss.stages else truss
@@ -146,6 +152,14 @@ def _loads_there(there: Truss) -> Loads:
         for name, case in there.loads.cases.items()
     }
     return replace(there.loads, cases=cases)
+
+
+def _untensed(loads: Loads) -> dict[RunId, LoadCase]:
+    """Cases without what they do to tendons."""
+    return {
+        name: replace(case, loads=tuple(load for load in case.loads if not isinstance(load, TendonLoad)))
+        for name, case in loads.cases.items()
+    }
 
 
 def _left_of(there: Truss, load: Load) -> tuple[Load, ...]:
@@ -248,10 +262,7 @@ def beyond_plain(truss: Truss, idealisation: Idealisation) -> tuple[Truss, tuple
         for run, factors in run_factors(truss).items()
         if "/" in run or members or tied or any(factors.get(case) for case in stresses)
     )
-    cases = {
-        name: replace(case, loads=tuple(load for load in case.loads if not isinstance(load, TendonLoad)))
-        for name, case in ended.loads.cases.items()
-    }
+    cases = _untensed(ended.loads)
     kept = {run: by for run, by in ended.loads.combinations.items() if run not in found}
     left = {
         name: case for name, case in cases.items() if name not in found or any(name in by for by in kept.values())

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from trussio.model.connection import Brace, Butt, Connection, Laminations
     from trussio.model.loading import Loads
     from trussio.model.material import Material, Section
+    from trussio.model.sag import Sag
     from trussio.model.site import Site, Surface
     from trussio.model.staging import Stage
     from trussio.model.tendon import Tendon
@@ -143,6 +144,7 @@ class Truss:
     surfaces: Mapping[str, Surface] = field(default_factory=dict)
     connections: Mapping[str, Connection] = field(default_factory=dict)
     condition: Mapping[str, Condition] = field(default_factory=dict)
+    sags: Mapping[str, Sag] = field(default_factory=dict)
     tendons: Mapping[str, Tendon] = field(default_factory=dict)
     stages: tuple[Stage, ...] = ()
     source: Source | None = None
