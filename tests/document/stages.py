@@ -102,6 +102,7 @@ class _Site:
         self.gone: list[str] = []
         self.on: list[str] = []
         self.shores: list[str] = []
+        self.leaning: list[str] = []
         self.touched = {str(joint) for one in members.values() if isinstance(one, dict) for joint in _through(one)}
 
 
@@ -151,15 +152,21 @@ def _shore(draw: DrawFn, site: _Site, joint: str) -> Object:
     site.shores.append(joint)
     ways: list[Json] = [["y"], ["x", "y"], [[0.6, 0.8]], ["y", "turn"]]
     holds = st.sampled_from(ways)
-    return draw(objects({"shore": just([joint])}, {"holds": holds, "both_ways": st.booleans(), **noted}))
+    made = draw(objects({"shore": just([joint])}, {"holds": holds, "both_ways": st.booleans(), **noted}))
+    if made.get("holds", ["y"]) == ways[2]:
+        site.leaning.append(joint)
+    return made
 
 
 def _shored(draw: DrawFn, site: _Site, kind: str) -> Object | None:
     if not site.shores:
         return None
     joint = draw(st.sampled_from(site.shores))
+    if kind == "jack" and joint in site.leaning:
+        return None
     if kind == "release":
         site.shores.remove(joint)
+        site.leaning = [one for one in site.leaning if one != joint]
         return draw(objects({"release": just([joint])}, noted))
     moves = objects({"jack": just([joint]), "by": numbers}, noted)
     return draw(moves | objects({"jack": just([joint]), "force": nonnegatives}, noted))
