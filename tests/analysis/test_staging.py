@@ -382,6 +382,12 @@ def test_runs_after_stages_are_what_is_on_what_is_asked_for_and_in_the_end_every
     assert list(analyse(asked, runs=[RunId("s2/now"), S])) == ["S", "s2/now"]
 
 
+def test_every_run_after_a_stage_says_which() -> None:
+    truss = stages(two_bars(), (PutOn((D,)),), (Add(ids("new")), PutOn((S,))))
+    told = {run: forces.stage for run, forces in analyse(truss).items()}
+    assert told == {D: None, S: None, now(1): "s1", now(2): "s2"}
+
+
 def test_stations_keep_what_was_locked_in_when_a_web_comes_under_them() -> None:
     """A purlin point of a pinned rafter hands 1600 to each end; a post put under it later starts with nothing."""
     truss = build(

@@ -55,6 +55,7 @@ results_documents = objects(
                     "slack": keyed(finite, SEGMENT_ID),
                     "slip": keyed(finite, SEGMENT_ID),
                     "tendons": keyed(st.lists(finite, min_size=1, max_size=2)),
+                    "stage": texts,
                 },
             )
         ),

@@ -142,9 +142,11 @@ def _records(group: list[Told]) -> dict[RunId, RunForces]:
     made = recover(at.truss, at.made.ideal, at.made.shape, held=at.made.held.all, cases=cases, factors=factors)
     found = dict(zip([run for one in group for run in one.runs], made, strict=True))
     for one in group:
-        for run, by in zip(one.runs, one.factors, strict=True) if one.sums.legs or one.slack else ():
-            legs = {name: tuple((forces @ by + 0.0).tolist()) for name, forces in one.sums.legs.items()}
-            found[run] = replace(found[run], tendons=legs, slack=one.slack.get(run, {}))
+        for run, by in zip(one.runs, one.factors, strict=True):
+            stage = run.rpartition("/")[0] or None
+            if stage or one.sums.legs or one.slack:
+                legs = {name: tuple((forces @ by + 0.0).tolist()) for name, forces in one.sums.legs.items()}
+                found[run] = replace(found[run], tendons=legs, slack=one.slack.get(run, {}), stage=stage)
     return found
 
 

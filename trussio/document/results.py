@@ -79,6 +79,7 @@ def run_forces(fields: Fields) -> RunForces:
         slack=fields.default("slack", BY_SEGMENT, {}),
         slip=fields.default("slip", BY_SEGMENT, {}),
         tendons=fields.default("tendons", TENDONS, {}),
+        stage=fields.get("stage", text),
     )
 
 
@@ -133,6 +134,8 @@ def _run(run: RunForces) -> Object:
         "reactions": {joint: {"x": r.x, "y": r.y, "turn": r.turn} for joint, r in run.reactions.items()},
         **_of_some_runs(run),
     }
+    if run.stage is not None:
+        value["stage"] = run.stage
     if run.tendons:
         value["tendons"] = {name: list(legs) for name, legs in run.tendons.items()}
     return value
