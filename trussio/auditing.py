@@ -34,7 +34,7 @@ def audit_in_state(truss: Truss, made: InState, *, idealisation: Idealisation, d
         document=truss,
         besides=besides,
     )
-    if made.truss is truss:
+    if not made.findings:
         return findings
     return with_difference(
         findings, audit(as_ended(truss), idealisation=idealisation, digest=digest, document=truss)

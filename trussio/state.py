@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     Applied = tuple[Truss, tuple[Finding, ...], Mapping[str, str]]
 
 AS_FOUND: Final = "trussio.analysis.as_found:as_found"
+BY_FASTENERS: Final = "trussio.analysis.fastener_slip:by_fasteners"
 
 
 class InState(NamedTuple):
@@ -39,7 +40,13 @@ class InState(NamedTuple):
 
 
 def in_state(truss: Truss, state: State, *, idealisation: Idealisation) -> InState:
-    """A truss as found or as built; as built, its condition is passed over."""
+    """A truss as found or as built; as built, its condition is passed over.
+
+    Ends that slip by their fasteners slip as those do.
+    """
+    if any(member.fastener_slip for member in truss.members.values()):
+        fastened: Callable[[Truss], Truss] = loaded(BY_FASTENERS)
+        truss = fastened(truss)
     if state == "built" or not truss.condition:
         return InState(truss, (), {})
     as_found: Callable[[Truss, Idealisation], Applied] = loaded(AS_FOUND)

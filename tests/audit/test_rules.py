@@ -95,6 +95,7 @@ OF_CONDITION = {"severed", "missing", "released", "bow", "lost-section"}
 OF_WORK = {
     "one-way-unstated",
     "snow-upwards",
+    "fastener-slip-unknown",
     "combination-without-tendon",
     "tendon-without-stiffness",
     "tension-beyond-anchor",

@@ -27,9 +27,11 @@ _ends: dict[str, Values] = {
     "offsets": by_end(offset),
     "slip": by_end(positives),
     "play": by_end(positives),
+    "fastener_slip": just([]),
 }
 ends: SearchStrategy[Object] = st.one_of(
     objects({}, {"fixed": st.sampled_from([[], ["first"], ["last", "first"]]), **_ends}),
     objects({"fixed": just(["last"])}, {"turning": just({}) | objects({"last": positives}, {}), **_ends}),
     objects({"fixed": just(["first", "last"]), "turning": by_end(positives)}, _ends),
+    objects({"fastener_slip": st.sampled_from([["first"], ["last", "first"]])}, {"acts": _ends["acts"]}),
 )

@@ -19,6 +19,7 @@ from trussio.model.material import Material
 from trussio.model.staging import Add, Jack, PutOn, Release, Remove, Replace, Shore, TakeOff, Tension
 from trussio.model.truss import JointId, MaterialId, MemberId, SegmentId, Support, Truss
 from trussio.report.front import not_evaluated
+from trussio.report.model_tables import model_tables
 from trussio.report.page import page
 from trussio.report.pencil import midspan_section
 from trussio.report.taken import taken
@@ -197,6 +198,15 @@ def test_rods_struts_and_slip_are_told() -> None:
     told = "\n".join(taken(one_way, "continuous"))
     assert "Rods: new carry tension alone" in told
     assert "as stated at the ends of new, with play of new 0.06 in." in told
+
+
+def test_slip_by_fasteners_is_told_with_its_source() -> None:
+    truss = beam()
+    asking = replace(truss, members={**truss.members, NEW: replace(truss.members[NEW], fastener_slip=("first",))})
+    told = taken(asking, "continuous")
+    assert "Slip in connections of new: by the fasteners stated there, EN 1995-1-1 table 7.1" in "\n".join(told)
+    assert not any("none, for forces" in line for line in told)
+    assert any("slips by its fasteners at A" in (e.text or "") for e in model_tables(asking)[1].iter())
 
 
 def test_sisters_splices_and_tendons_are_told() -> None:

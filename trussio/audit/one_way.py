@@ -1,4 +1,4 @@
-"""Rods and butting struts of which nobody said which way they carry, and loads of snow that act upwards."""
+"""Rods and butting struts nobody spoke of, slip of fasteners that nobody knows, and snow that acts upwards."""
 
 from __future__ import annotations
 
@@ -67,6 +67,21 @@ def _only_butts(truss: Truss, name: MemberId) -> bool:
 def _bears_alone(one: Connection) -> bool:
     bears = one.butt is not None or (one.seat is not None and not one.seat.washer)
     return one.joint is not None and one.fasteners is None and bears
+
+
+def slip_unknown(truss: Truss) -> Iterator[Finding]:
+    """Ends that are to slip by their fasteners, of which no stiffness follows."""
+    for name, member in truss.members.items():
+        if member.fastener_slip:
+            joints = [member.through[0 if end == "first" else -1] for end in member.fastener_slip]
+            yield Finding(
+                code="fastener-slip-unknown",
+                level="stop",
+                where=(pointer("members", name, "fastener_slip"),),
+                says=f"{name} is to slip by its fasteners at {listed(joints)}, and no stiffness follows from the "
+                "document.",
+                do="State fasteners there in a connection, and the density of the wood; or give the slip itself.",
+            )
 
 
 def snow_upwards(truss: Truss, runs: Collection[RunId] | None = None) -> Iterator[Finding]:

@@ -27,7 +27,7 @@ from trussio.audit.load_path import load_path
 from trussio.audit.loading import loading
 from trussio.audit.meetings import meetings
 from trussio.audit.nearness import near_mechanisms
-from trussio.audit.one_way import one_way, snow_upwards
+from trussio.audit.one_way import one_way, slip_unknown, snow_upwards
 from trussio.audit.properties import missing_properties
 from trussio.audit.redundancy import count
 from trussio.audit.regions import regions
@@ -63,6 +63,10 @@ def _unevaluable(subject: Subject) -> Iterable[Finding]:
     return unevaluable(subject.truss, subject.view.idealised)
 
 
+def _slip_unknown(subject: Subject) -> Iterable[Finding]:
+    return slip_unknown(subject.truss)
+
+
 def _snow_upwards(subject: Subject) -> Iterable[Finding]:
     return snow_upwards(subject.truss)
 
@@ -75,6 +79,7 @@ RULES: Final[tuple[tuple[str, Rule], ...]] = (
     ("mechanisms and bearings", _stability),
     ("sections and materials that are missing", _properties),
     ("loads that cannot be evaluated", _unevaluable),
+    ("slip of fasteners that is not known", _slip_unknown),
     ("snow that acts upwards", _snow_upwards),
     ("tendons left out, or of unknown stiffness", _tendon_stops),
     ("parts", parts),

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from trussio.audit.compatibility import compatibility
 from trussio.audit.instability import instability
-from trussio.audit.one_way import snow_upwards
+from trussio.audit.one_way import slip_unknown, snow_upwards
 from trussio.audit.properties import missing_properties
 from trussio.audit.rank import decompose, is_mechanism
 from trussio.audit.unevaluable import unevaluable
@@ -38,7 +38,7 @@ def stops(
         found += instability(truss, compat, decompose(compat.matrix), idealisation=idealisation)
     found += missing_properties(truss, idealised)
     found += unevaluable(truss, idealised, runs)
-    found += snow_upwards(truss, runs)
+    found += (*slip_unknown(truss), *snow_upwards(truss, runs))
     if truss.tendons:
         of_tendons: Callable[[Truss, Collection[RunId] | None], Iterator[Finding]]
         of_tendons = loaded("trussio.audit.tendons:tendon_stops")

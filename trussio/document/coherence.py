@@ -147,7 +147,7 @@ def _check_members(truss: Truss, ledger: Ledger) -> None:
         if all(known):
             for place, what, advice in stick_faults(truss, member):
                 ledger.add(f"{where}/{place}", what, advice)
-            if member.offsets or member.turning:
+            if member.offsets or member.turning or member.fastener_slip:
                 _check_ends(truss, member, where, ledger)
         if member.section is not None:
             refer(ledger, f"{where}/section", member.section, truss.sections, "section")

@@ -105,6 +105,7 @@ def member(fields: Fields) -> Member:
         slip=fields.get("slip", STIFFNESSES),
         play=fields.get("play", STIFFNESSES),
         turning=fields.get("turning", STIFFNESSES),
+        fastener_slip=fields.default("fastener_slip", fixed, ()),
         braced=fields.get("braced", BRACED),
         butts=fields.get("butts", BUTTS),
         laminations=fields.get("laminations", LAMINATIONS),

@@ -146,14 +146,14 @@ def _member(member: Member, where: str, written_out: AbstractSet[str]) -> Object
         "label": member.label,
         "notes": free(member.notes),
     }
-    return entry_with_defaults(fields, {"fixed": []}, where, written_out)
+    return entry_with_defaults(fields, {"fixed": [], "fastener_slip": []}, where, written_out)
 
 
 def _ends(member: Member) -> Object:
     """What the ends of a member do, and which way it acts."""
     said = (member.acts, member.offsets, member.slip, member.play, member.turning)
-    if all(value is None for value in said):
-        return {}
+    if all(value is None for value in said) and not member.fastener_slip:
+        return {"fastener_slip": []}
     encode: Callable[[Member], Object] = loaded("trussio.document.ends_encode:encode_ends")
     return encode(member)
 

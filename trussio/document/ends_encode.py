@@ -19,4 +19,5 @@ def encode_ends(member: Member) -> Object:
         "slip": None if member.slip is None else by_name(member.slip),
         "play": None if member.play is None else by_name(member.play),
         "turning": None if member.turning is None else by_name(member.turning),
+        "fastener_slip": list(member.fastener_slip),
     }

@@ -23,6 +23,10 @@ def end_faults(truss: Truss, member: Member) -> Iterator[tuple[str, str, str]]:
                 f"the offset {hypot(x, y):.6g} is over half of the segment that it belongs to, {length:.6g} long."
             )
             yield f"offsets/{end}", what, "Give the distance from the joint to where the stick's axis ends."
+    for end in member.fastener_slip:
+        if end in (member.slip or {}) or end in (member.play or {}):
+            what = f"the {end} end slips by its fasteners, and has a slip or play of its own."
+            yield "fastener_slip", what, "Keep one of the two."
     for end in member.turning or {}:
         if end not in member.fixed:
             what = f"the {end} end is pinned, so that nothing turns against a spring there."

@@ -71,7 +71,8 @@ class Member:
     `acts` tells that the stick carries tension alone (a rod) or compression alone (a butted strut). By end:
     `offsets` from the joint to where the stick's axis ends, x and y, across which the joint is rigid; `slip`, the
     stiffness of the connection along the stick, force per length; `play`, by how much it slips without any force,
-    either way; `turning`, the stiffness of a fixed end against its joint, moment per radian.
+    either way; `turning`, the stiffness of a fixed end against its joint, moment per radian; `fastener_slip` names
+    ends whose slip and play follow from the fasteners that a connection states there.
 
     The last three are of a truss as found and stand in no document: of which stick of the document this is a part,
     the stretches that have lost section, and segments out of line, by index, with the distance towards local +y.
@@ -88,6 +89,7 @@ class Member:
     slip: Mapping[End, float] | None = None
     play: Mapping[End, float] | None = None
     turning: Mapping[End, float] | None = None
+    fastener_slip: tuple[End, ...] = ()
     braced: tuple[Brace, ...] | None = None
     butts: tuple[Butt, ...] | None = None
     laminations: Laminations | None = None

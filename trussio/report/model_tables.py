@@ -115,6 +115,8 @@ def _connected(truss: Truss, member: Member) -> Iterator[str]:
     length = "in." if truss.units == "us" else "mm"
     for end, value in (member.slip or {}).items():
         yield f"slips by {stiffness(truss.units, value)} at {ends[end]}"
+    for end in member.fastener_slip:
+        yield f"slips by its fasteners at {ends[end]}"
     for end, value in (member.play or {}).items():
         yield f"play of {value:g} {length} at {ends[end]}"
     for end, value in (member.turning or {}).items():

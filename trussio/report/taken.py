@@ -122,7 +122,15 @@ def _is_rod(truss: Truss, name: MemberId) -> bool:
 
 
 def _slip(truss: Truss) -> Iterator[str]:
+    fastened = [name for name, member in truss.members.items() if member.fastener_slip]
+    if fastened:
+        yield (
+            f"Slip in connections of {listed(fastened)}: by the fasteners stated there, EN 1995-1-1 table 7.1, from "
+            "memory, check against the licensed text."
+        )
     slipping = [name for name, member in truss.members.items() if member.slip or member.play]
+    if not slipping and fastened:
+        return
     if not slipping:
         yield "Slip in connections: none, for forces and movements; the true sag is larger."
         return
