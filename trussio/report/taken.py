@@ -125,8 +125,8 @@ def _slip(truss: Truss) -> Iterator[str]:
     fastened = [name for name, member in truss.members.items() if member.fastener_slip]
     if fastened:
         yield (
-            f"Slip in connections of {listed(fastened)}: by the fasteners stated there, EN 1995-1-1 table 7.1, from "
-            "memory, check against the licensed text."
+            f"Slip in connections of {listed(fastened)}: by the fasteners stated there, EN 1995-1-1 table 7.1, "
+            "from memory, check against the licensed text."
         )
     slipping = [name for name, member in truss.members.items() if member.slip or member.play]
     if not slipping and fastened:
