@@ -24,6 +24,7 @@ from trussio.report.page import page
 from trussio.report.pencil import midspan_section
 from trussio.report.taken import taken
 from trussio.report.totals import load_lines
+from trussio.report.uneven import uneven_lines
 from trussio.report.ways import run_lines, tendon_words, way_lines
 from trussio.report.work_words import action_words
 
@@ -228,3 +229,10 @@ def test_sisters_splices_and_tendons_are_told() -> None:
     halves = {MemberId("l"): stick("A", "M", role="top-chord"), MemberId("r"): stick("M", "B", role="top-chord")}
     spliced = replace(beam(), members=halves)
     assert "Splices of a whole chord at M: a hinge for the chord" in "\n".join(taken(spliced, "continuous"))
+
+
+def test_sticks_that_come_and_go_turn_round_only_where_they_are(repaired: Assessment) -> None:
+    assert repaired.results is not None
+    lines = uneven_lines(repaired.document or repaired.truss, repaired.results)
+    assert lines[0] == "axial force changes sign between runs"
+    assert any(line.startswith("  w5:B3-T3") for line in lines)

@@ -43,6 +43,10 @@ def forces_text(truss: Truss, results: Results) -> str:
         blocks += [f"  {stage.id}: {said}" for stage, said in done(truss)]
     for run, forces in results.runs.items():
         blocks += ["", *_run(truss, results, run, forces)]
+    if len(results.runs) > 1:
+        uneven: Callable[[Truss, Results], list[str]] = loaded("trussio.report.uneven:uneven_lines")
+        lines = uneven(truss, results)
+        blocks += ["", *lines] if lines else []
     return "\n".join([*blocks, "", LIMITS]) + "\n"
 
 

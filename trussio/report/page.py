@@ -31,7 +31,7 @@ from trussio.report.record_tables import (
 )
 from trussio.report.stages import stages_part
 from trussio.report.taken import taken
-from trussio.report.uneven import uneven_part
+from trussio.report.uneven_table import uneven_part
 from trussio.report.ways import way_lines
 from trussio.report.wording import short_digest
 
@@ -180,7 +180,7 @@ def _calculated(assessment: Assessment) -> list[Element]:
             words(said),
             [] if assessment.checks is None else listed(largest_forces(assessment).lines),
             words(way_lines(truss.units, results, common_scale(truss, results))),
-            uneven_part(assessment),
+            uneven_part(truss, results),
             force_figures(assessment, results),
             force_tables(truss, results),
             moment_tables(truss, results),

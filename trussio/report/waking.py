@@ -2,7 +2,8 @@
 
 Terms: a segment is *idle* in a run where its force is below a small part of the largest in that run. An *even* run
 is one whose roof load is the same everywhere: balanced snow, roof live load. An *uneven* run holds unbalanced,
-partial or drifted snow. Tension positive. What counts as idle is common practice, no source.
+partial or drifted snow. Of a case entered by hand the reactions tell which it is. Tension positive. What counts as
+idle is common practice, no source.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from trussio.model.forces import Results, RunForces
-    from trussio.model.loading import Loads, RunId
+    from trussio.model.loading import RunId
     from trussio.model.truss import SegmentId, Truss
 
 IDLE: Final = 0.05
@@ -24,11 +25,12 @@ UNEVEN: Final = frozenset({"unbalanced", "partial", "drift"})
 
 def woken_by_drift(truss: Truss, results: Results) -> dict[SegmentId, RunId]:
     """Segments idle in every even run, with the uneven run that wakes each most, in the order of the truss."""
-    even = [run for run in runs_of(truss.loads, EVEN) if run in results.runs]
-    uneven = [run for run in runs_of(truss.loads, UNEVEN) if run in results.runs]
+    even, uneven = runs_of(truss, results, EVEN), runs_of(truss, results, UNEVEN)
     largest = {run: _largest(results.runs[run]) for run in (*even, *uneven)}
     woken: dict[SegmentId, RunId] = {}
     for segment in truss.segments if even else ():
+        if any(segment.id not in results.runs[run].segments for run in largest):
+            continue
         axial = {run: abs(results.runs[run].segments[segment.id].axial) for run in largest}
         awake = [run for run in uneven if axial[run] > IDLE * largest[run]]
         if awake and all(axial[run] <= IDLE * largest[run] for run in even):
@@ -36,16 +38,27 @@ def woken_by_drift(truss: Truss, results: Results) -> dict[SegmentId, RunId]:
     return woken
 
 
-def runs_of(loads: Loads, patterns: Iterable[str]) -> tuple[RunId, ...]:
-    """The combinations that hold a case of one of these patterns, and no roof case of another."""
-    told = loads.basis.cases if loads.basis is not None else {}
+def runs_of(truss: Truss, results: Results, patterns: Iterable[str]) -> tuple[RunId, ...]:
+    """The combinations with results that hold a case of one of these patterns, and no roof case of another."""
     wanted = frozenset(patterns)
 
     def fits(factors: Mapping[RunId, float]) -> bool:
-        found = {told[case].pattern for case in factors if case in told} & (EVEN | UNEVEN)
+        found = {pattern for case in factors if (pattern := _pattern(truss, results, case))}
         return bool(found) and found <= wanted
 
-    return tuple(run for run, factors in loads.combinations.items() if fits(factors))
+    return tuple(run for run, factors in truss.loads.combinations.items() if run in results.runs and fits(factors))
+
+
+def _pattern(truss: Truss, results: Results, case: RunId) -> str | None:
+    """How the roof load of a case lies: as it was generated, else by whether both bearings take half of it."""
+    basis = truss.loads.basis
+    if basis is not None and case in basis.cases:
+        pattern = basis.cases[case].pattern
+        return pattern if pattern in EVEN | UNEVEN else None
+    if case not in results.runs or truss.loads.cases[case].kind not in {"snow", "roof-live"}:
+        return None
+    taken = [reaction.y for reaction in results.runs[case].reactions.values()]
+    return "unbalanced" if max(taken) - min(taken) > IDLE * sum(map(abs, taken)) else "uniform"
 
 
 def _largest(forces: RunForces) -> float:
