@@ -6,21 +6,25 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from trussio.analysis.run import analyse
+from trussio.errors import UsageError
 from trussio.late import loaded
 from trussio.model.check import Subject
 from trussio.model.forces import of_structure
 from trussio.model.standing import Checks, Standing
 from trussio.state import as_ended, in_state
+from trussio.timber.growth import design_loads, grown
+from trussio.timber.shares import over_shares
 from trussio.timber.standing import standings
 from trussio.timber.working import not_evaluated
 
 EVERY: Final = "every clause"
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Iterable, Mapping
 
     from trussio.model.forces import Results, RunForces
     from trussio.model.loading import RunId
+    from trussio.model.standing import Variation
     from trussio.model.truss import Truss
     from trussio.timber.bench import Conditions
 
@@ -64,8 +68,60 @@ def _at_the_end(whole: Truss, results: Results) -> tuple[Truss, Results, list[Ru
     )
 
 
+def _structure(truss: Truss, results: Results) -> tuple[Truss, Results]:
+    """The truss in the state of its results, after its stages, with the results that are of it."""
+    whole = in_state(truss, results.state, idealisation=results.idealisation).truss
+    return _at_the_end(whole, results)[:2]
+
+
 def _not_checked(run: RunId) -> Standing:
     """A run of a structure that is not the final one."""
     reason = "other sticks or shores were there at this stage: make a document of that structure to check it"
     of = Subject(element=f"/stages/{run}", run=run)
     return Standing(element=of.element, governs=not_evaluated(what="run", clause=EVERY, of=of, reason=reason))
+
+
+def with_shares(
+    checks: Checks,
+    of: tuple[Truss, Results],
+    varied: Iterable[Mapping[RunId, RunForces]],
+    variation: Variation,
+    *,
+    conditions: Conditions | None = None,
+) -> Checks:
+    """The same with the share of variations in which each element is over its limit.
+
+    `varied` are the forces of one variation after the other, as from `varied_forces`; `variation` says how they
+    came about.
+    """
+    found = over_shares(*_structure(*of), varied, conditions)
+    standings = tuple(replace(one, over_share=found.get(one.element)) for one in checks.standings)
+    return replace(checks, standings=standings, variation=variation)
+
+
+def with_growth(
+    checks: Checks,
+    after: tuple[Truss, Results],
+    before: tuple[Truss, Results],
+    *,
+    conditions: Conditions | None = None,
+) -> Checks:
+    """The same with the design load of each element over that of a truss before it was changed.
+
+    Elements are told by their ids; what one of the two does not have has no growth. Raises UsageError
+    `units-conflict` where the two are not in the same units.
+    """
+    if after[0].units != before[0].units:
+        raise UsageError(
+            "units-conflict",
+            where="before",
+            what=f"one document is in {after[0].units}, the other in {before[0].units} units.",
+            do="Convert one of them with `trussio convert --units`.",
+        )
+    then, now = (
+        design_loads(in_state(truss, results.state, idealisation=results.idealisation).truss, results, conditions)
+        for truss, results in (before, after)
+    )
+    found = grown(then, now)
+    standings = tuple(replace(one, grown=found.get(one.element)) for one in checks.standings)
+    return replace(checks, standings=standings, before=before[1].model)

@@ -15,6 +15,7 @@ from trussio.document.checks import read_checks
 from trussio.document.decode import read_truss
 from trussio.document.encode import digest_of_truss
 from trussio.model.check import Derivation
+from trussio.model.standing import Variation
 
 if TYPE_CHECKING:
     from trussio.model.standing import Checks
@@ -233,3 +234,47 @@ def test_a_line_stands_again_where_its_symbol_had_another_value_since() -> None:
     one = next(one for one in checks.standings if one.element == "w6:B3-T4")
     lines = one.governs.derivation.lines
     assert Derivation(0.0, lines).lines == lines
+
+
+def test_variations_of_the_survey_tell_how_often_an_element_is_over() -> None:
+    found = document(HALL, "--survey-tolerance", "0.5in", "--samples", "20")
+    assert found.variation == Variation(tolerance=0.5, stiffness=0.0, samples=20)
+    shares = {one.element: one.over_share for one in found.standings}
+    assert shares["bottom:B2-B3"] == 1.0
+    assert shares["w7:B4-T4"] == 0.0
+    assert 0.0 < (shares["bottom:B4-B5"] or 0.0) <= 1.0
+    assert shares["/joints/B0"] is None
+    text = trussio("check", HALL, "--survey-tolerance", "0.5in", "--samples", "20").out
+    assert "OVER THE LIMIT, of 20 variations (joints off by up to 0.5 in.)" in text
+    assert "  bottom:B2-B3   100 %" in text
+    exactly = document(HALL, "--survey-tolerance", "0", "--samples", "3")
+    for one in exactly.standings:
+        if one.over_share is not None:
+            assert one.over_share == (1.0 if one.verdict == "not met" else 0.0), one.element
+    assert trussio("check", HALL, "--samples", "20").code == 2
+
+
+def test_design_load_is_compared_with_that_of_before(tmp_path: Path) -> None:
+    """Even snow of 420 instead of 320 lb/ft: the chord's tension in D+S grows by the snow's part of it."""
+    whole = json.loads(HALL.read_text(encoding="utf-8"))
+    whole["loads"]["cases"]["S"]["loads"][0]["down"] = 420
+    after = tmp_path / "after.json"
+    after.write_text(json.dumps(whole), encoding="utf-8")
+    now = {one.element: one for one in document(after, "--before", HALL).standings}
+    then = {one.element: one for one in document(HALL).standings}
+    chord, before = now["bottom:B3-B4"].carried, then["bottom:B3-B4"].carried
+    assert chord is not None
+    assert before is not None
+    assert now["bottom:B3-B4"].grown == pytest.approx(chord.force / before.force)
+    assert now["w7:B4-T4"].grown == pytest.approx(1.0, abs=0.05)
+    text = trussio("check", after, "--before", HALL).out
+    assert "DESIGN LOAD AFTER OVER BEFORE (document " in text
+    assert re.search(r"bottom:B3-B4 +1\.\d\d", text)
+    assert "The local rule for existing buildings may ask that these carry today's loads." in text
+    same = trussio("check", HALL, "--before", HALL).out
+    assert "where over 1.05: none" in same
+    assert "The local rule" not in same
+    metric = tmp_path / "metric.json"
+    assert trussio("convert", HALL, metric, "--units", "si").code == 0
+    refused = trussio("check", metric, "--before", HALL)
+    assert (refused.code, "Convert one of them" in refused.err) == (2, True)

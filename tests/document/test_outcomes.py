@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from math import inf
 from typing import TYPE_CHECKING
 
@@ -25,7 +26,7 @@ from trussio.errors import CannotWriteError, UnreadableError
 from trussio.model.check import Check, Derivation, Line, Subject
 from trussio.model.forces import JointMovement, Reaction, Results, RunForces, SegmentForces
 from trussio.model.loading import RunId
-from trussio.model.standing import Checks, Standing
+from trussio.model.standing import Checks, Standing, Variation
 from trussio.model.truss import JointId, SegmentId
 
 if TYPE_CHECKING:
@@ -211,6 +212,17 @@ def test_a_ratio_is_a_number_or_words_and_never_a_false_zero() -> None:
     assert read_checks(text.encode(), name="checks.json") == checks
     written = [one["governs"]["ratio"] for one in json.loads(text)["standings"]]
     assert written == ["without bound", 1.13, 0, "not evaluated"]
+    more = replace(
+        checks,
+        standings=(
+            replace(checks.standings[1], over_share=0.34, grown=inf),
+            replace(checks.standings[2], grown=1.08),
+        ),
+        variation=Variation(tolerance=0.5, stiffness=0.1, samples=200),
+        before=MODEL,
+    )
+    assert read_checks(write_checks(more).encode(), name="checks.json") == more
+    assert json.loads(write_checks(more))["standings"][0]["grown"] == "without bound"
     wrong = text.replace('"not evaluated"', '"met"')
     with pytest.raises(UnreadableError, match=r'"met" is not known here\. Write a number or "without bound"'):
         read_checks(wrong.encode(), name="checks.json")

@@ -8,20 +8,27 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final, TextIO
 
 from trussio.calculation import calculate
-from trussio.checking import check
+from trussio.checking import check, with_growth, with_shares
 from trussio.cli.check_text import checks_text, element_text
 from trussio.cli.conditions import add_conditions, conditions_of
-from trussio.cli.options import add_despite, add_file, add_idealisation, add_json, add_output
-from trussio.cli.streams import emit, open_one, wants_json
+from trussio.cli.options import add_despite, add_file, add_idealisation, add_json, add_output, add_variations
+from trussio.cli.streams import emit, open_all, open_one, wants_json
+from trussio.cli.variations import spread_of, tolerance_of
 from trussio.document.checks import write_checks
 from trussio.errors import UsageError
+from trussio.model.standing import Variation
 from trussio.report.standing_words import element_words, owner_of
+from trussio.uncertainty import varied_forces
 
 if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
 
+    from trussio.formats import Opened
+    from trussio.model.forces import Results
     from trussio.model.standing import Checks, Standing
 
+SAMPLES: Final = 200
+"""Variations where nobody says how many: every one is checked whole."""
 EXAMPLES: Final = """\
 examples:
   trussio check truss.json                          every element, worst first
@@ -41,6 +48,12 @@ def add_arguments(parser: ArgumentParser) -> None:
     )
     add_conditions(parser)
     parser.add_argument(
+        "--before",
+        metavar="FILE",
+        help="the document before a repair or a change of loads: design load after over design load before",
+    )
+    add_variations(parser)
+    parser.add_argument(
         "--fail-on",
         choices=("over", "not-evaluated", "never"),
         default="over",
@@ -57,14 +70,20 @@ def run(args: Namespace, out: TextIO, err: TextIO) -> int:
     opened = open_one(args, err)
     truss = opened.truss
     conditions = conditions_of(args, truss)
-    results = calculate(
-        truss,
-        digest=opened.digest,
-        idealisation=args.idealisation or "continuous",
-        state=args.state or "found",
-        despite_stops=args.despite_stops,
-    )
+    results = _calculated(args, opened)
     checks = check(truss, results, conditions=conditions)
+    if any(option is not None for option in (args.survey_tolerance, args.stiffness_spread, args.samples)):
+        variation = Variation(
+            tolerance=tolerance_of(args.survey_tolerance, truss.units),
+            stiffness=spread_of(args.stiffness_spread),
+            samples=SAMPLES if args.samples is None else args.samples,
+        )
+        varied = varied_forces(truss, results, **variation._asdict())
+        checks = with_shares(checks, (truss, results), varied, variation, conditions=conditions)
+    if args.before is not None:
+        before = open_all(args, args.before, err)[0]
+        pair = (before.truss, _calculated(args, before))
+        checks = with_growth(checks, (truss, results), pair, conditions=conditions)
     if wants_json(args):
         text = write_checks(checks)
     elif args.element is not None:
@@ -73,6 +92,16 @@ def run(args: Namespace, out: TextIO, err: TextIO) -> int:
         text = checks_text(truss, checks)
     emit(text, args, out)
     return _exit_code(checks, args.fail_on)
+
+
+def _calculated(args: Namespace, opened: Opened) -> Results:
+    return calculate(
+        opened.truss,
+        digest=opened.digest,
+        idealisation=args.idealisation or "continuous",
+        state=args.state or "found",
+        despite_stops=args.despite_stops,
+    )
 
 
 def _named(checks: Checks, name: str) -> tuple[Standing, ...]:

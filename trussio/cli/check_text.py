@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import inf
 from textwrap import wrap
 from typing import TYPE_CHECKING, Final
 
@@ -28,6 +29,8 @@ if TYPE_CHECKING:
     from trussio.model.truss import Truss
 
 WIDTH: Final = 118
+GROWN: Final = 1.05
+"""Growth of a design load from which rules for existing buildings commonly ask for today's loads."""
 
 
 def checks_text(truss: Truss, checks: Checks) -> str:
@@ -40,8 +43,10 @@ def checks_text(truss: Truss, checks: Checks) -> str:
     lines += _table("OVER THE LIMIT", over(checks), explained=True, graded=graded)
     lines += _open(truss, checks)
     lines += _table("WITHIN THE LIMIT, as far as evaluated", rest(checks), explained=False, graded=graded)
-    lines += ["", "Holds for every ratio, if not entered otherwise:"]
-    lines += [row for remark in remarks_of(checks.standings) for row in _wrapped(remark, "  - ")]
+    lines += [*_shares(truss, checks), *_grown(checks)]
+    remarks = remarks_of(checks.standings)
+    lines += ["", "Holds for every ratio, if not entered otherwise:"] if remarks else []
+    lines += [row for remark in remarks for row in _wrapped(remark, "  - ")]
     lines += ["", "The arithmetic of one element: --element ID."]
     return "\n".join(lines) + "\n"
 
@@ -109,6 +114,36 @@ def _open(truss: Truss, checks: Checks) -> Iterator[str]:
         yield from _wrapped(group.reason, "      ")
         if group.remark:
             yield from _wrapped(group.remark, "      ")
+
+
+def _shares(truss: Truss, checks: Checks) -> Iterator[str]:
+    """Which elements are over in how many variations of the survey."""
+    if checks.variation is None:
+        return
+    tolerance, stiffness, samples = checks.variation
+    unit = "in." if truss.units == "us" else "mm"
+    spread = f", stiffness by {stiffness * 100:g} %" if stiffness else ""
+    yield ""
+    yield f"OVER THE LIMIT, of {samples:,} variations (joints off by up to {tolerance:g} {unit}{spread})"
+    told = sorted((one for one in checks.standings if one.over_share), key=lambda one: -(one.over_share or 0.0))
+    for one in told:
+        yield f"  {element_words(one.element):<14} {(one.over_share or 0.0) * 100:.3g} %"
+    yield "  none of the others" if told else "  none"
+
+
+def _grown(checks: Checks) -> Iterator[str]:
+    """Whose design load has grown by more than a little since before."""
+    if checks.before is None:
+        return
+    told = [one for one in checks.standings if one.grown is not None and one.grown > GROWN]
+    yield ""
+    count = len(told) or "none"
+    yield f"DESIGN LOAD AFTER OVER BEFORE (document {checks.before[7:19]}), where over {GROWN:g}: {count}"
+    for one in sorted(told, key=lambda one: -(one.grown or 0.0)):
+        times = "a force of a sense that it had not" if one.grown == inf else f"{one.grown:.2f}"
+        yield f"  {element_words(one.element):<14} {times}"
+    if told:
+        yield "  The local rule for existing buildings may ask that these carry today's loads."
 
 
 def _wrapped(text: str, lead: str) -> list[str]:

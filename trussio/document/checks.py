@@ -13,10 +13,10 @@ from trussio.document.fields import each, record
 from trussio.document.layout import document_text
 from trussio.document.names import idealisation, state
 from trussio.document.reading import read_document
-from trussio.document.values import computed, described, digest, optional, pointer, text
+from trussio.document.values import computed, described, digest, nonnegative, optional, pointer, text, whole
 from trussio.model.check import Check, Derivation, Line, Subject
 from trussio.model.loading import RunId
-from trussio.model.standing import Carried, Cause, Checks, Limit, Standing
+from trussio.model.standing import Carried, Cause, Checks, Limit, Standing, Variation
 
 if TYPE_CHECKING:
     from trussio.document.entry import Object
@@ -113,6 +113,17 @@ def standing(fields: Fields) -> Standing:
         limit=fields.need("limit", optional(record(limit))),
         needs=fields.need("needs", sentences),
         causes=fields.need("causes", each(record(cause), "a list of causes")),
+        over_share=fields.get("over_share", nonnegative),
+        grown=fields.get("grown", boundless),
+    )
+
+
+def variation(fields: Fields) -> Variation:
+    """How far off the survey was taken to be."""
+    return Variation(
+        tolerance=fields.need("tolerance", nonnegative),
+        stiffness=fields.need("stiffness", nonnegative),
+        samples=fields.need("samples", whole(1, 10**9, "a whole number, 1 or more")),
     )
 
 
@@ -125,6 +136,8 @@ def checks(fields: Fields) -> Checks:
         rests_on=fields.need("rests_on", pointers),
         despite=fields.need("despite", sentences),
         standings=fields.need("standings", each(record(standing), "a list of standings")),
+        variation=fields.get("variation", record(variation)),
+        before=fields.get("before", digest),
     )
 
 
@@ -151,6 +164,8 @@ def encode_checks(checks: Checks) -> Object:
         "state": checks.state,
         "rests_on": list(checks.rests_on),
         "despite": list(checks.despite),
+        **({} if checks.variation is None else {"variation": checks.variation._asdict()}),
+        **({} if checks.before is None else {"before": checks.before}),
         "standings": [_standing(standing) for standing in checks.standings],
     }
 
@@ -165,6 +180,8 @@ def _standing(standing: Standing) -> Object:
         "limit": None if limit is None else {"scaled": limit.scaled, "factor": limit.factor, "says": limit.says},
         "needs": list(standing.needs),
         "causes": [{"rule": cause.rule, "says": cause.says} for cause in standing.causes],
+        **({} if standing.over_share is None else {"over_share": standing.over_share}),
+        **({} if standing.grown is None else {"grown": _number(standing.grown)}),
     }
 
 

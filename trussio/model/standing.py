@@ -53,6 +53,8 @@ class Standing:
 
     `governs` is the check furthest over its limit or nearest to it; where none was evaluated, the first that is
     open. `others` are its other kinds of check, each in its worst run. `needs` says what would have to change.
+    `over_share` is the share of the variations in which it is over its limit, `grown` its design load over that of
+    before; None where nobody asked, or it has none.
     """
 
     element: str
@@ -62,6 +64,8 @@ class Standing:
     limit: Limit | None = None
     needs: tuple[str, ...] = ()
     causes: tuple[Cause, ...] = ()
+    over_share: float | None = None
+    grown: float | None = None
 
     @property
     def open(self) -> tuple[Check, ...]:
@@ -76,11 +80,20 @@ class Standing:
         return self.governs.verdict
 
 
+class Variation(NamedTuple):
+    """How far off the survey was taken to be: joints by `tolerance` (base length), stiffness by a part of it."""
+
+    tolerance: float
+    stiffness: float
+    samples: int
+
+
 @dataclass(frozen=True, kw_only=True)
 class Checks:
     """The standings of a truss: over the limit first, then what was not evaluated at all, then the rest.
 
-    `model` is the digest of the document; `rests_on` and `despite` are those of the results.
+    `model` is the digest of the document; `rests_on` and `despite` are those of the results. `variation` says how
+    the shares came about, `before` is the digest of the document that design loads are compared with.
     """
 
     model: str
@@ -89,3 +102,5 @@ class Checks:
     rests_on: tuple[str, ...]
     standings: tuple[Standing, ...]
     despite: tuple[str, ...] = ()
+    variation: Variation | None = None
+    before: str | None = None
