@@ -15,7 +15,7 @@ from trussio.errors import CannotAnalyseError, UsageError
 from trussio.model.bands import Bands
 from trussio.model.loading import RunId
 from trussio.model.material import Material
-from trussio.model.truss import Idealisation, MaterialId, MemberId, SegmentId, Truss
+from trussio.model.truss import Idealisation, JointId, MaterialId, MemberId, SegmentId, Truss
 from trussio.uncertainty import bands, varied_forces
 
 P = RunId("P")
@@ -100,6 +100,21 @@ def test_a_force_that_is_nothing_but_rounding_has_no_sign() -> None:
     cases = {P: replace(FLAT.loads.cases[P], loads=(at_joint("B", fy=-500.0),))}
     found = varied(replace(FLAT, loads=replace(FLAT.loads, cases=cases)), 10.0)
     assert found.uncertain == {}
+
+
+def test_a_run_that_not_every_shape_balances_has_no_bands_and_says_so() -> None:
+    """A post that carries tension alone is needed as a strut where the bottom chord kinks down."""
+    rod = replace(FLAT.members[MemberId("post")], acts="tension")
+    idle = replace(FLAT.loads.cases[P], kind="snow")
+    cases = {P: idle, RunId("Q"): replace(idle, loads=(at_joint("M", fy=-100.0),))}
+    loads = replace(FLAT.loads, cases=cases)
+    bent = {**FLAT.joints, JointId("M"): replace(FLAT.joints[JointId("M")], y=3.0)}
+    truss = replace(FLAT, joints=bent, members={**FLAT.members, MemberId("post"): rod}, loads=loads)
+    found = varied(truss, 10.0, samples=60)
+    assert list(found.runs) == ["Q"]
+    assert found.not_evaluated == {
+        P: "P has no bands: within the tolerance there are shapes in which nothing balances it."
+    }
 
 
 @pytest.mark.parametrize("idealisation", ["pinned", "continuous"])

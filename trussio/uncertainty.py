@@ -84,7 +84,14 @@ def bands(
         samples=samples,
         runs=runs,
         despite=surveyed.despite,
-        not_evaluated=surveyed.not_evaluated,
+        not_evaluated={
+            **surveyed.not_evaluated,
+            **{
+                run: f"{run} has no bands: within the tolerance there are shapes in which nothing balances it."
+                for run in surveyed.runs
+                if run not in runs
+            },
+        },
     )
 
 
@@ -146,7 +153,7 @@ def _of_runs(varied: Varied) -> dict[RunId, dict[SegmentId, SegmentBands]]:
 
 
 def _of_some(varied: Varied, runs: Sequence[RunId]) -> dict[RunId, dict[SegmentId, SegmentBands]]:
-    """The bands of some runs."""
+    """The bands of some runs; of those that every variation balances."""
     slices = sampled(
         varied.truss,
         idealisation=varied.surveyed.idealisation,
@@ -157,6 +164,8 @@ def _of_some(varied: Varied, runs: Sequence[RunId]) -> dict[RunId, dict[SegmentI
     parts = [(part.axial, [np.abs(of[:, PEAK]) for of in part.figures()]) for part in slices]
     found = {}
     for number, run in enumerate(runs):
+        if any(not part[0][number].size or np.isnan(part[0][number]).any() for part in parts):
+            continue
         axial, moment = (np.concatenate([part[which][number] for part in parts], axis=1) for which in (0, 1))
         names = list(varied.surveyed.runs[run].segments)
         nothing = max(NOTHING * np.abs(axial).max(initial=0.0), ROUNDING * _stiffest(varied.truss))

@@ -28,7 +28,7 @@ from trussio.analysis.wear import wear_of
 from trussio.model.idealised import idealise
 from trussio.model.loading import LineLoad, PointLoad, RunId, Target
 from trussio.model.material import Section
-from trussio.model.truss import Curve, MemberId, Support
+from trussio.model.truss import Curve, MemberId, SectionId, Support
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -229,6 +229,25 @@ def test_tension_takes_moment_away() -> None:
     k = sqrt(0.5 * EULER / EI)
     found = peak(column(-0.5 * EULER, along("c", 2.0)))
     assert found == pytest.approx(2.0 / k**2 * (1.0 - 1.0 / np.cosh(k * L / 2)), rel=1e-9)
+
+
+@pytest.mark.parametrize("arm", [150.0, 900.0])
+def test_a_rigid_arm_at_a_turning_end_is_what_a_stiff_stick_in_its_place_is(arm: float) -> None:
+    """A column on an arm whose joint a spring holds against turning, or on a very stout stick instead."""
+    supports = {"A": PIN, "B": Support(holds=("y",), springs={"turn": 5e6})}
+    push = {"P": (at_joint("B", fx=-1000.0),)}
+    beside = replace(stick("A", "B", fixed=("last",)), offsets={"last": (-arm, 0.0)})
+    short = build(joints={"A": (0.0, 0.0), "B": (L, 0.0)}, members={"c": beside}, supports=supports, cases=push)
+    parts = build(
+        joints={"A": (0.0, 0.0), "B": (L, 0.0), "C": (L - arm, 0.0)},
+        members={"c": stick("A", "C", fixed=("last",)), "arm": stick("C", "B", fixed=("first", "last"))},
+        supports=supports,
+        cases=push,
+    )
+    stout = {**parts.sections, SectionId("stout"): Section(area=1e6, inertia=1e12)}
+    stiff = replace(parts.members[MemberId("arm")], section=SectionId("stout"))
+    (one, _, axial), (other, _, alike) = seen(short), seen(changed(replace(parts, sections=stout), arm=stiff))
+    assert buckling(one, axial).factor == pytest.approx(buckling(other, alike).factor, rel=1e-5)
 
 
 def test_without_compression_nothing_buckles() -> None:

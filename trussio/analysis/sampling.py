@@ -15,18 +15,18 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from trussio.analysis.lines import lines
-from trussio.analysis.recovery import segment_forces
+from trussio.analysis.recovery import ROWS, segment_forces
 from trussio.analysis.run import analyse
 from trussio.analysis.side_by_side import Slice, at_once, forces, whole
 from trussio.analysis.sticks import sticks
 from trussio.analysis.varied import on_their_lines, variations, varied
-from trussio.errors import CannotAnalyseError
 from trussio.model.forces import RunForces
 from trussio.model.idealised import idealise
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
+    from trussio.analysis.arrays import Floats
     from trussio.analysis.varied import Places, Spread, Variation
     from trussio.model.forces import SegmentForces
     from trussio.model.idealised import Idealised
@@ -41,6 +41,7 @@ def sampled(
 ) -> Iterator[Slice]:
     """The forces of so many variations under some runs, a slice at a time; the same every time.
 
+    A run that nothing balances in a variation has no numbers there.
     Raises CannotAnalyseError where a variation is a mechanism or so near to one that no force can be trusted.
     """
     ideal = idealise(truss, idealisation)
@@ -52,7 +53,7 @@ def sampled(
         return
     for variation in variations(truss, spread, samples, BY_ITSELF):
         trusses = each(truss, ideal, variation)
-        yield _together([analyse(one, idealisation=idealisation, runs=runs) for one in trusses])
+        yield _together([analyse(one, idealisation=idealisation, runs=runs) for one in trusses], runs)
 
 
 def side_by_side(truss: Truss, ideal: Idealised) -> bool:
@@ -78,7 +79,10 @@ def each(truss: Truss, ideal: Idealised, variation: Variation) -> Iterator[Truss
 
 
 def run_forces(surveyed: Mapping[RunId, RunForces], part: Slice) -> Iterator[dict[RunId, RunForces]]:
-    """The records of each variation of a slice of the runs `surveyed`: forces of segments alone."""
+    """The records of each variation of a slice of the runs `surveyed`: forces of segments alone.
+
+    A run that nothing balances in a variation is left out of it.
+    """
     figures = part.figures()
     for sample in range(part.axial[0].shape[1] if part.axial else 0):
         yield {
@@ -86,6 +90,7 @@ def run_forces(surveyed: Mapping[RunId, RunForces], part: Slice) -> Iterator[dic
                 segments=segment_forces(list(forces.segments), rows[..., sample].tolist()), joints={}, reactions={}
             )
             for (run, forces), rows in zip(surveyed.items(), figures, strict=True)
+            if rows.size and not np.isnan(rows[..., sample]).any()
         }
 
 
@@ -93,20 +98,18 @@ def _places(truss: Truss, ideal: Idealised) -> Places:
     return sticks(truss, ideal, lines(truss)).places
 
 
-def _together(found: Sequence[Mapping[RunId, RunForces]]) -> Slice:
+def _together(found: Sequence[Mapping[RunId, RunForces]], runs: Sequence[RunId]) -> Slice:
     """Variations that were analysed one by one as one slice; runs after different stages have other segments."""
-    for run in found[0]:
-        if any(run not in runs for runs in found):
-            raise CannotAnalyseError(
-                "no-acting-set",
-                what=f"within the survey tolerance there are shapes in which nothing balances {run}.",
-                do="Say which members that carry one way are fastened, or measure them more closely.",
-            )
-    figures = [
-        np.array([[_row(one) for one in runs[run].segments.values()] for runs in found]).transpose(1, 2, 0)
-        for run in found[0]
-    ]
+    figures = [_of_run([each_one.get(run) for each_one in found]) for run in runs]
     return Slice(axial=[of[:, 0] for of in figures], figures=lambda: figures)
+
+
+def _of_run(found: Sequence[RunForces | None]) -> Floats:
+    """The figures (m, 9, s) of one run; not a number in the variations in which nothing balances it."""
+    known = next((one for one in found if one is not None), None)
+    missing = [] if known is None else [[float("nan")] * ROWS] * len(known.segments)
+    rows = [missing if one is None else [_row(part) for part in one.segments.values()] for one in found]
+    return np.array(rows, dtype=np.float64).reshape(len(rows), -1, ROWS).transpose(1, 2, 0)
 
 
 def _row(one: SegmentForces) -> list[float]:

@@ -3,8 +3,7 @@
 The axial force N of a segment turns with its chord and bends it by its own deflection (`beam_columns`). Under
 given N the truss answers linearly; N is found by turns until it no longer changes. All loads of a run grown by one
 factor bring the truss to where its stiffness ceases to be positive: how often is counted, not searched for, so
-that no buckling load is overlooked. N is the mean along the segment. Rigid arms to ends beside their joints
-(`offsets`) are taken as short: what they do by turning under load is left out.
+that no buckling load is overlooked. N is the mean along the segment.
 Terms: the *swing* of a segment is how far one end moves across the chord from the other.
 Shapes: n movements, k unknowns, m segments, c load cases.
 
@@ -19,7 +18,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from trussio.analysis.beam_columns import Spans, beam_columns, buckled, deflections, moments, softer
-from trussio.analysis.frame import acting, deformation_rows, movements_of, unknown_part
+from trussio.analysis.frame import across, acting, deformation_rows, movements_of, unknown_part
 from trussio.analysis.peaks import peaks
 
 if TYPE_CHECKING:
@@ -114,7 +113,17 @@ def whole_stiffness(of: Swaying, own: Floats, axial: Floats) -> Floats:
     flat, carries = of.rows.reshape(-1, of.frame.total), np.where(of.acts[:, 0], axial / of.length, 0.0)
     pushed = np.einsum("mab,mbn->man", own, of.rows).reshape(-1, of.frame.total)
     found: Floats = flat.T @ pushed + of.swings.T @ (carries[:, None] * of.swings)
-    return found + np.diag(of.frame.springs)
+    return found + np.diag(of.frame.springs + _of_arms(of, carries))
+
+
+def _of_arms(of: Swaying, carries: Floats) -> Floats:
+    """What axial forces over length (m,) add to the turns (n,) of rigid arms, whose ends they push in or out."""
+    found = np.zeros(of.frame.total + 1)
+    if of.frame.arms is not None:
+        pulled = carries[:, None] * across(of.frame)
+        for end, way in ((0, 1.0), (1, -1.0)):
+            np.add.at(found, of.frame.turns[:, end], way * (pulled * of.frame.arms[:, end]).sum(axis=1))
+    return found[:-1]
 
 
 def of_unknowns(of: Swaying, whole: Floats) -> Floats:

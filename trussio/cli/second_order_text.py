@@ -32,11 +32,21 @@ def second_order_asked(truss: Truss, results: Results, json: bool) -> str:  # no
 
 def second_order_text(truss: Truss, found: SecondOrder) -> str:
     """Every run as text."""
-    worst_first = sorted(found.runs.items(), key=lambda item: item[1].verdict != "exceeded")
-    blocks = [HEAD]
-    for name, run in worst_first:
+    evaluated = [item for item in found.runs.items() if item[1].verdict != "not evaluated"]
+    blocks = [HEAD, *_not_evaluated(found)]
+    for name, run in sorted(evaluated, key=lambda item: item[1].verdict != "exceeded"):
         blocks += ["", *_run(truss, str(name), run)]
     return "\n".join(blocks) + "\n"
+
+
+def _not_evaluated(found: SecondOrder) -> Iterator[str]:
+    """The runs that were not followed, those of one reason together."""
+    reasons: dict[str, list[str]] = {}
+    for name, run in found.runs.items():
+        if run.verdict == "not evaluated" and run.reason is not None:
+            reasons.setdefault(run.reason, []).append(str(name))
+    for reason, names in reasons.items():
+        yield f"NOT EVALUATED: {reason} (run {', '.join(names)})."
 
 
 def _run(truss: Truss, name: str, run: SecondOrderRun) -> Iterator[str]:
@@ -45,8 +55,6 @@ def _run(truss: Truss, name: str, run: SecondOrderRun) -> Iterator[str]:
         yield f"  it buckles: {', '.join(run.buckles)}"
         if run.without is not None:
             yield from _without(truss, name, run.without)
-    elif run.verdict == "not evaluated":
-        yield f"run {name}: not evaluated, {run.reason}."
     else:
         buckling = "at no less than 100 times" if run.factor is None else f"at {run.factor:.1f} times"
         first = f", {', '.join(run.buckles)} foremost" if run.buckles else ""
