@@ -8,14 +8,16 @@ import pytest
 
 from tests.trusses import PIN, ROLLER, along, at_joint, build, stick
 from trussio.auditing import audit_in_state
+from trussio.calculation import calculate
 from trussio.model.acceptance import Acceptance
 from trussio.model.condition import Missing
+from trussio.model.connection import Connection, Fasteners, Piece
 from trussio.model.finding import Finding
 from trussio.model.loading import RunId
 from trussio.model.material import Material
 from trussio.model.sag import Sag
 from trussio.model.staging import Add, Stage
-from trussio.model.truss import JointId, MemberId, Truss
+from trussio.model.truss import JointId, MaterialId, MemberId, Support, Truss
 from trussio.sagging import expected
 from trussio.state import in_state
 
@@ -157,3 +159,38 @@ def test_work_that_is_planned_does_not_count() -> None:
     (finding,) = found(staged)
     assert finding.code == "sag-agrees"
     assert finding.evidence["lasting"] == pytest.approx(AT_ONCE, rel=1e-3)
+
+
+def test_fasteners_and_their_holes_count_for_sag_and_not_for_forces() -> None:
+    """Two 16 mm bolts in wood of 420 kg/m3 give 420^1.5 x 16 / 23 each; holes of 17 mm add 1 mm.
+
+    The hole is passed once, not once under dead load and again under the rest.
+    """
+    made = build(
+        joints={"A": (0.0, 0.0), "B": (1000.0, 0.0)},
+        members={"bar": stick("A", "B")},
+        supports={"A": PIN, "B": Support(holds=("y",))},
+        cases={"D": (at_joint("B", fx=1000.0),), "S": (at_joint("B", fx=500.0),)},
+    )
+    wood = MaterialId("fir")
+    bar = replace(made.members[MemberId("bar")], material=wood)
+    pieces = (Piece(member=MemberId("bar")), Piece(plate="wood", material=wood))
+    bolts = Fasteners(kind="bolt", diameter=16.0, count=2, hole=17.0)
+    truss = replace(
+        made,
+        members={MemberId("bar"): bar},
+        materials={**made.materials, wood: Material(E=1e4, density=420.0)},
+        connections={"c": Connection(joint=JointId("B"), pieces=pieces, fasteners=bolts)},
+        loads=replace(
+            made.loads,
+            cases={
+                RunId("D"): replace(made.loads.cases[RunId("D")], kind="dead"),
+                RunId("S"): replace(made.loads.cases[RunId("S")], kind="snow"),
+            },
+        ),
+    )
+    both = {RunId("D"): 1.0, RunId("S"): 1.0}
+    sag = Sag(by="plumb", start=JointId("A"), at=JointId("B"), off=3.0, date="2026-01-02", load=both)
+    model = expected(truss, sag, idealisation="continuous")
+    assert model.slip == pytest.approx(1500.0 / (2 * 420.0**1.5 * 16 / 23) + 1.0)
+    assert calculate(truss, digest="sha256:" + "0" * 64).runs[RunId("D")].slip == {}

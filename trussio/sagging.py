@@ -1,8 +1,9 @@
 """Sag that a survey measured beside what the model lets expect: dead load by creep, other load, slip, less camber.
 
 The line of a record is moved as its joints are. Lasting load (dead) grows its deflection by the creep factor; the
-rest of that day's load acts as it is; slip of connections, where it is stated, comes on top. What is measured is
-the shape as found; nothing here moves a joint or changes a force.
+rest of that day's load acts as it is; slip of connections comes on top, stated at a stick's end or following from
+the fasteners and holes that the document states. What is measured is the shape as found; nothing here moves a
+joint or changes a force.
 
 Creep 2 for sawn timber put in green, 1.5 for glulam and steel: after NDS 2018 clause 3.5.2, from memory, check
 against the licensed text. What counts as a large disagreement: common practice, no source.
@@ -13,6 +14,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, Final, NamedTuple
 
+from trussio.analysis.fastener_slip import by_fasteners
 from trussio.analysis.run import analyse
 from trussio.analysis.slip import without_slip
 from trussio.audit.wording import length, listed, pointer, rounded
@@ -33,7 +35,7 @@ PART: Final = 0.5
 """Measured and expected disagree where they are apart by more than this part of the larger of them..."""
 OF_LINE: Final = 1 / 1000
 """...and by more than this part of the line; a string is not read more closely."""
-LASTING, PASSING = RunId("lasting"), RunId("passing")
+LASTING, PASSING, TOGETHER = RunId("lasting"), RunId("passing"), RunId("together")
 
 
 class Expected(NamedTuple):
@@ -73,9 +75,10 @@ def expected(truss: Truss, sag: Sag, *, idealisation: Idealisation) -> Expected:
     runs = _runs(rigid, sag, idealisation)
     lasting, passing = (_off(truss, sag, runs.get(run)) for run in (LASTING, PASSING))
     slip = 0.0
-    if any(member.slip or member.play for member in truss.members.values()):
-        together = _runs(truss, sag, idealisation)
-        slip = sum(_off(truss, sag, together.get(run)) for run in (LASTING, PASSING)) - lasting - passing
+    slipping = by_fasteners(truss, every=True)
+    if any(member.slip or member.play for member in slipping.members.values()):
+        together = _runs(slipping, sag, idealisation).get(TOGETHER)
+        slip = _off(truss, sag, together) - lasting - passing
     return Expected(
         lasting=lasting,
         passing=passing,
@@ -99,6 +102,7 @@ def _runs(truss: Truss, sag: Sag, idealisation: Idealisation) -> dict[RunId, Run
     sums = {
         LASTING: {case: factor for case, factor in on.items() if case in dead and factor},
         PASSING: {case: factor for case, factor in on.items() if case not in dead and factor},
+        TOGETHER: {case: factor for case, factor in on.items() if factor},
     }
     asked = {run: factors for run, factors in sums.items() if factors}
     alone = replace(truss, loads=replace(truss.loads, combinations=asked))

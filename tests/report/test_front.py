@@ -9,6 +9,7 @@ import pytest
 from tests.drawing import roofs
 from tests.report import assessments
 from trussio.model.assessment import Assessment
+from trussio.model.finding import Finding
 from trussio.model.loading import LoadCase, Loads, RunId
 from trussio.report.entry import Entry
 from trussio.report.front import front
@@ -64,6 +65,22 @@ def test_a_part_of_its_own_and_an_overridden_stop_are_dangers() -> None:
             "T7 is a part of its own: no member joins it to the rest. "
             "Ask the engineer now about shoring and closing the area."
         ),
+    )
+
+
+@pytest.mark.parametrize("code", ["severed", "missing"])
+def test_what_the_survey_found_severed_or_gone_is_a_danger(code: str) -> None:
+    """It is taken so in the forces, and the roof stands on what is left."""
+    whole = assessments.complete()
+    assert whole.findings is not None
+    broken = Finding(
+        code=code, level="query", where=("/condition/c1",), says=f"bottom is {code} 1'-6\" from B0.", do="See it."
+    )
+    findings = replace(whole.findings, findings=(*whole.findings.findings, broken))
+    alarmed = entry(replace(whole, findings=findings), "Danger")
+    assert alarmed.urgent == 1
+    assert alarmed.lines[0] == (
+        f"bottom is {code} 1'-6\" from B0. Ask the engineer now about shoring and closing the area."
     )
 
 
