@@ -53,6 +53,7 @@ def sections(subject: Subject) -> Iterator[Finding]:
         yield from _area_disagrees(name, section)
         yield from _lies_flat(truss, name, section, members)
         yield from _label_disagrees(truss, name, section)
+    yield from _member_labels(truss)
 
 
 def materials(subject: Subject) -> Iterator[Finding]:
@@ -178,15 +179,19 @@ def _area_disagrees(name: SectionId, section: Section) -> Iterator[Finding]:
 
 
 def _lies_flat(truss: Truss, name: SectionId, section: Section, members: list[MemberId]) -> Iterator[Finding]:
+    """Much wider than deep, or at all where its label gives the lesser side first, as labels do."""
     if section.width is None or section.depth is None or section.arranged == "stacked":
         return
-    if section.width >= FLAT * section.depth:
+    read = _read(section.label)
+    upright = read is not None and read[1] < read[2] and section.width > 1.02 * section.depth
+    if section.width >= FLAT * section.depth or upright:
         units = truss.units
+        labelled = f"is labelled {section.label}, but " if upright else ""
         yield Finding(
             code="section-lies-flat",
             level="query",
             where=(pointer("sections", name), *member_pointers(members)),
-            says=f"{name} is {length(section.width, units)} wide out of the truss plane and only "
+            says=f"{name} {labelled}is {length(section.width, units)} wide out of the truss plane and only "
             f"{length(section.depth, units)} deep in it: {listed(members)} would lie flat.",
             do="Swap width and depth if the section was entered the other way round.",
             evidence={"section": name, "width": section.width, "depth": section.depth},
@@ -194,14 +199,7 @@ def _lies_flat(truss: Truss, name: SectionId, section: Section, members: list[Me
 
 
 def _label_disagrees(truss: Truss, name: SectionId, section: Section) -> Iterator[Finding]:
-    read = fullmatch(LABEL, section.label.strip()) if section.label else None
-    if read is None or section.width is None or section.depth is None:
-        return
-    plies, one, other = int(read[1] or section.plies), float(read[2]), float(read[3])
-    nominal = sorted((one, other))
-    lowest = 0.75 if truss.units == "us" else 0.9
-    pairs = zip(sorted((section.width, section.depth)), nominal, strict=True)
-    if plies != section.plies or not all(lowest * n <= size <= 1.02 * n for size, n in pairs):
+    if section.label and _differs(truss, section, section.label):
         size = f"{section.plies} of {section.width:g} x {section.depth:g}"
         yield Finding(
             code="label-disagrees",
@@ -209,8 +207,45 @@ def _label_disagrees(truss: Truss, name: SectionId, section: Section) -> Iterato
             where=(pointer("sections", name, "label"),),
             says=f"{name} is labelled {section.label}, but its size is {size}.",
             do="Measure again; correct the size or the label.",
-            evidence={"section": name, "label": section.label or "", "size": size},
+            evidence={"section": name, "label": section.label, "size": size},
         )
+
+
+def _member_labels(truss: Truss) -> Iterator[Finding]:
+    """Sticks whose own label, as the drawing writes it, does not go with the section that they are given."""
+    for name, member in truss.members.items():
+        section = truss.section_of(name)
+        if section is None or not member.label or member.label == section.label:
+            continue
+        if _differs(truss, section, member.label):
+            size = f"{section.plies} of {section.width:g} x {section.depth:g}"
+            yield Finding(
+                code="label-disagrees",
+                level="query",
+                where=(pointer("members", name, "label"), *member_pointers([name])),
+                says=f"The drawing labels {name} {member.label}, but its section {member.section} is {size}.",
+                do="Measure again; give the stick the section of its label, or correct the label.",
+                evidence={"member": name, "section": member.section, "label": member.label, "size": size},
+            )
+
+
+def _differs(truss: Truss, section: Section, label: str) -> bool:
+    """Whether a size differs from what a label writes: in plies, or beyond how far wood is dressed or shrinks."""
+    read = _read(label)
+    if read is None or section.width is None or section.depth is None:
+        return False
+    plies, *nominal = read
+    lowest = 0.75 if truss.units == "us" else 0.9
+    pairs = zip(sorted((section.width, section.depth)), sorted(nominal), strict=True)
+    return (plies or section.plies) != section.plies or not all(
+        lowest * n <= size <= 1.02 * n for size, n in pairs
+    )
+
+
+def _read(label: str | None) -> tuple[int | None, float, float] | None:
+    """Plies, where a label tells them, and its two nominal sides in their order."""
+    read = fullmatch(LABEL, label.strip()) if label else None
+    return None if read is None else (int(read[1]) if read[1] else None, float(read[2]), float(read[3]))
 
 
 def _out_of_range(name: MaterialId, what: str, value: float, says: str) -> Finding:
