@@ -27,7 +27,14 @@ from trussio.drawing.heal.wide_joins import joined_wide
 from trussio.drawing.recognise.columns import without_columns
 from trussio.drawing.recognise.halves import whole
 from trussio.drawing.recognise.judging import judged
-from trussio.drawing.recognise.labels import carried, mirrored, size_labels, speaks_of_trusses, stated_depths
+from trussio.drawing.recognise.labels import (
+    carried,
+    mirrored,
+    mirrored_text,
+    size_labels,
+    speaks_of_trusses,
+    stated_depths,
+)
 from trussio.drawing.recognise.partnered import is_by_axes
 from trussio.drawing.recognise.supports import Symbol
 from trussio.drawing.sift.aside import rows_of, told
@@ -35,7 +42,7 @@ from trussio.drawing.sift.evidence import evidence_of
 from trussio.drawing.sift.leaders import text_leaders
 from trussio.drawing.sift.parts import borders, strange_parts
 from trussio.drawing.sift.steps import sifted
-from trussio.drawing.turning import leans, level_angle, turned, turned_question, upside_down
+from trussio.drawing.turning import leans, level_angles, turned, turned_question, upside_down
 from trussio.errors import UnreadableError
 from trussio.model.change import Change
 
@@ -55,6 +62,8 @@ if TYPE_CHECKING:
 
 LEAST_TILT: Final = 1e-9
 MOST_TILT: Final = 0.03
+LONGER: Final = 1.02
+"""A truss is turned another way where it becomes so many times as long."""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -93,9 +102,15 @@ def framework_of(
     found = None if head_down else read(linework)
     if found is not None and not any(leans(truss.heel, truss.at(truss.outline.right)) for truss in found.trusses):
         return found
-    angle = level_angle(linework)
-    again = None if angle is None else read(turned(linework, angle))
-    if again is not None and angle is not None:
+    best: tuple[float, Framework] | None = None
+    for angle in level_angles(linework, leaning=found is not None)[
+        : 1 if len(linework.strokes) > MOST_EDGES else None
+    ]:
+        again = read(turned(linework, angle))
+        if again is not None and (best is None or _span(again) > LONGER * _span(best[1])):
+            best = angle, again
+    if best is not None:
+        angle, again = best
         tilt = _tilt(again)
         finer = None if not tilt else read(turned(linework, angle + tilt))
         if finer is not None:
@@ -105,7 +120,12 @@ def framework_of(
         found = read(linework)
     if found is None:
         raise _no_truss(linework)
-    return found
+    return found if head_down else replace(found, questions=(*found.questions, turned_question(0.0)))
+
+
+def _span(found: Framework) -> float:
+    """The widest span; a truss is longest from heel to heel."""
+    return max(truss.span for truss in found.trusses)
 
 
 def _tilt(found: Framework) -> float:
@@ -177,6 +197,9 @@ def _framed(drawn: Sifted, answers: Answers) -> Framework | None:
     if mirror is not None:
         net, _ = tied_ends(axes, reach)
         labels += [mirrored(label, mirror) for label in labels]
+        texts = drawn.evidence.texts
+        both = (*texts, *(mirrored_text(text, mirror) for text in texts))
+        drawn = replace(drawn, evidence=replace(drawn.evidence, texts=both))
     if not len(net.axes):
         return None
     made = healed(net, reach)

@@ -18,12 +18,16 @@ from trussio.drawing.answers import question
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from numpy.typing import NDArray
+
     from trussio.drawing.recognise.placing import Told
     from trussio.drawing.records import Linework, Point, Strokes, Text
     from trussio.model.change import Question
 
 LEVEL: Final = 5 * pi / 180
 """A truss that leans by less was surveyed so."""
+MOST_ANGLES: Final = 6
+SAME_ANGLE: Final = 0.03
 NEAR_LENGTH: Final = 25 * pi / 180
 CLASSES: Final = 720
 
@@ -63,32 +67,48 @@ def turned_places(things: Iterable[Told], angle: float) -> list[Told]:
     return [one if one.where is None else replace(one, where=_turned(one.where, angle)) for one in things]
 
 
-def level_angle(linework: Linework) -> float | None:
-    """By how much the sheet is turned counter-clockwise, by its lines and texts; None where it seems upright."""
-    texts = [text.angle for text in linework.texts]
+def level_angles(linework: Linework, *, leaning: bool) -> tuple[float, ...]:
+    """By how much the sheet may be turned counter-clockwise, by its lines and texts, the likeliest first.
+
+    Directions that many or long lines share; the one nearest to the length of the whole comes first. None where
+    the sheet seems upright, unless what was read from it is `leaning`.
+    """
     strokes = linework.strokes
     straight = np.flatnonzero(strokes.straight)
     if not straight.size:
-        return None
+        return ()
     along = strokes.last[straight] - strokes.first[straight]
     length = np.hypot(*along.T)
     angle = np.mod(np.arctan2(along[:, 1], along[:, 0]), pi)
-    main = _main_direction(strokes)
     number = np.floor(angle / pi * CLASSES).astype(np.intp) % CLASSES
     weight = np.bincount(number, weights=length, minlength=CLASSES)
     weight = weight + np.roll(weight, 1) + np.roll(weight, -1)
     centre = (np.arange(CLASSES) + 0.5) * pi / CLASSES
-    near = np.abs(np.mod(centre - main + pi / 2, pi) - pi / 2) <= NEAR_LENGTH
-    best = int(np.argmax(np.where(near, weight, -1.0)))
-    mine = np.abs(np.mod(angle - centre[best] + pi / 2, pi) - pi / 2) <= 1.5 * pi / CLASSES
-    if not mine.any():
-        return None
-    base = angle[mine][np.argmax(length[mine])]
+    near = _between(centre, _main_direction(strokes)) <= NEAR_LENGTH
+    found: list[float] = []
+    for best in (int(np.argmax(np.where(near, weight, -1.0))), *np.argsort(-weight, kind="stable").tolist()):
+        mine = _between(angle, centre[best]) <= 1.5 * pi / CLASSES
+        if mine.any() and len(found) < MOST_ANGLES:
+            level = _headed(float(angle[mine][np.argmax(length[mine])]), linework.texts)
+            if all(abs(cos(level - other)) < cos(SAME_ANGLE) for other in found):
+                found.append(level)
+    if not leaning and found and abs(found[0]) <= LEVEL:
+        return ()
+    return tuple(one for one in found if abs(one) > LEVEL)
+
+
+def _between(angles: NDArray[np.float64], angle: float) -> NDArray[np.float64]:
+    """Angles between directions, from 0 to pi / 2."""
+    apart: NDArray[np.float64] = np.abs(np.mod(angles - angle + pi / 2, pi) - pi / 2)
+    return apart
+
+
+def _headed(base: float, texts: tuple[Text, ...]) -> float:
+    """A direction from -pi to pi, so that most texts stand upright along it."""
     found = base if base <= pi / 2 else base - pi
-    if sum(cos(text - found) for text in texts) < 0:
+    if sum(cos(text.angle - found) for text in texts) < 0:
         found += pi
-    found = float(np.mod(found + pi, 2 * pi) - pi)
-    return found if abs(found) > LEVEL else None
+    return float(np.mod(found + pi, 2 * pi) - pi)
 
 
 def _main_direction(strokes: Strokes) -> float:
@@ -109,7 +129,9 @@ def turned_question(angle: float) -> Question:
     return question(
         "which-way-up-on-sheet",
         f"The truss lies turned by {degrees(angle):.1f} degrees on the sheet. Is its longest direction level, and "
-        "its upper side the one that is read as upper?",
+        "its upper side the one that is read as upper?"
+        if angle
+        else "The heels of the truss are not level on the sheet. Is its upper side the one that is read as upper?",
         taken="yes",
         options=("yes",),
         settle="If not, turn the drawing until the truss stands as it does in the building, and save it again.",

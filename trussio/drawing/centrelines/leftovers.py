@@ -47,11 +47,17 @@ def sorted_out(
 ) -> Leftovers:
     """Every unpaired line as a cap, a stroke, an axis, or an edge whose partner is missing."""
     caps = [row for row in left if _is_cap(edges, made, row, reach)]
-    short = [row for row in left if row not in caps and edges.lengths[row] < SHORT_INCHES * reach.inch]
-    rest = [row for row in left if row not in caps and row not in short]
-    single = [row for row in rest if _is_axis(edges, middles, row, reach)]
-    alone = [row for row in rest if row not in single and _reaches(edges, middles, row, reach)]
-    strange = [row for row in rest if row not in single and row not in alone]
+    least = 2 * reach.ask
+    single = [
+        row
+        for row in left
+        if row not in caps and edges.lengths[row] > least and _is_axis(edges, middles, row, reach)
+    ]
+    sorted_rows = {*caps, *single}
+    short = [row for row in left if row not in sorted_rows and edges.lengths[row] < SHORT_INCHES * reach.inch]
+    rest = [row for row in left if row not in sorted_rows and row not in short]
+    alone = [row for row in rest if _reaches(edges, middles, row, reach)]
+    strange = [row for row in rest if row not in alone]
     changes = [
         Change(
             kind="set-aside",

@@ -95,7 +95,20 @@ def centred(axes: Axes, depths: Floats, reach: Reach) -> Centred:
     )
     changes, questions = _told(edges, made, reach)
     changes += [_accompanies(edges, row) for row in sorted(spare)]
+    for row in np.flatnonzero(doubt > reach.report / 4).tolist():
+        changes += [_doubtful(met, row, end, float(doubt[row]), reach) for end in (met.first[row], met.last[row])]
     return Centred(axes=met, changes=(*changes, *rest.changes), questions=(*questions, *rest.questions))
+
+
+def _doubtful(axes: Axes, row: int, end: Floats, doubt: float, reach: Reach) -> Change:
+    """What is told of either end of a tapered member."""
+    return Change(
+        kind="end-doubtful",
+        says=f"The edges of this member taper: its end may lie {reach.told(doubt)} beside this place.",
+        where=place(end),
+        distance=doubt,
+        handles=axes.handles[row],
+    )
 
 
 def _accompanies(edges: Axes, row: int) -> Change:

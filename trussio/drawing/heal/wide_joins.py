@@ -88,7 +88,8 @@ class Meetings:
     """Where the lines of loose ends meet axes near them, by columns.
 
     Those of the k-th end are `start[k]:start[k + 1]`: axis `row`, place `goal`, `travel` on the end's own line,
-    and the travel `cut` expected of an end trimmed at the other's edge. `inside` tells that the axis is there.
+    and the travel `cut` expected of an end trimmed at the other's edge. `inside` tells that the axis is there, or
+    nearly; `beyond` is how far past its end it would have to run.
     """
 
     start: Ints
@@ -97,6 +98,7 @@ class Meetings:
     travel: Floats
     cut: Floats
     inside: Flags
+    beyond: Floats
 
 
 def _aims(net: Net, loose: Ints, depths: Floats, reach: Reach) -> list[Aim]:
@@ -139,6 +141,7 @@ def _meetings(net: Net, loose: Ints, rows: list[list[int]], depths: Floats, reac
         travel=travel,
         cut=np.nan_to_num(depths[row], nan=0.0) / 2 / sine,
         inside=(at >= -reach.ask) & (at <= net.axes.lengths[row] + reach.ask),
+        beyond=np.maximum(np.maximum(-at, at - net.axes.lengths[row]), 0.0),
     )
 
 
@@ -151,9 +154,11 @@ def _aim(net: Net, end: int, *, number: int, nodes: Ints, met: Meetings, reach: 
     node = _first(away, away <= reach.ask)
     travel, cut, inside = met.travel[mine], met.cut[mine], met.inside[mine]
     trimmed = inside & (travel > 0) & (travel <= cut * 1.1 + reach.report)
-    best = _first(np.abs(travel - cut), trimmed)
+    # Of two lines that meet an end at one place it was meant for the one that runs there.
+    beyond = met.beyond[mine]
+    best = _first(np.abs(travel - cut) + beyond, trimmed)
     if best is None:
-        best = _first(np.abs(travel), inside & (np.abs(travel) <= reach.ask))
+        best = _first(np.abs(travel) + beyond, inside & (np.abs(travel) <= reach.ask))
     if best is not None and (trimmed[best] or node is None or abs(travel[best]) <= away[node]):
         goal = met.goal[mine][best]
         apart = np.hypot(*(net.nodes[nodes] - goal).T)

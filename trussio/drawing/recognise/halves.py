@@ -55,14 +55,13 @@ def _line(axes: Axes, upright: Sequence[float], reach: Reach) -> float | None:
     xs = np.concatenate((axes.first[:, 0], axes.last[:, 0]))
     ys = np.concatenate((axes.first[:, 1], axes.last[:, 1]))
     low, high = float(xs.min()), float(xs.max())
-    for x in upright:
-        if x >= high - reach.ask or x <= low + reach.ask:
-            return x if abs(x - (high if x >= high - reach.ask else low)) <= reach.ask else None
     # The symmetry line is where the two chords end one above the other.
     heights = [float(np.ptp(ys[np.abs(xs - x) <= reach.report])) for x in (low, high)]
-    if max(heights) <= 2 * reach.ask:
-        return None
-    return low if heights[0] > heights[1] else high
+    side = low if heights[0] > heights[1] else high
+    drawn = [x for x in upright if abs(x - side) <= reach.ask]
+    if drawn:
+        return min(drawn, key=lambda x: abs(x - side))
+    return None if max(heights) <= 2 * reach.ask or any(low < x < high for x in upright) else side
 
 
 def _mirrored(axes: Axes, x: float) -> Axes:

@@ -91,16 +91,17 @@ def depth_of(size: SizeLabel, inch: float) -> float:
 
 def mirrored(label: Label, x: float) -> Label:
     """The label as it would stand on the other half of a truss, about an upright line at x."""
-    text = label.text
+    return replace(label, text=mirrored_text(label.text, x))
+
+
+def mirrored_text(text: Text, x: float) -> Text:
+    """A text as it would stand on the other side of an upright line at x."""
     return replace(
-        label,
-        text=replace(
-            text,
-            at=(2 * x - text.at[0], text.at[1]),
-            centre=(2 * x - text.centre[0], text.centre[1]),
-            angle=pi - text.angle,
-            tips=tuple((2 * x - tip[0], tip[1]) for tip in text.tips),
-        ),
+        text,
+        at=(2 * x - text.at[0], text.at[1]),
+        centre=(2 * x - text.centre[0], text.centre[1]),
+        angle=pi - text.angle,
+        tips=tuple((2 * x - tip[0], tip[1]) for tip in text.tips),
     )
 
 

@@ -10,11 +10,12 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from trussio.drawing.heal.axes import headings
+from trussio.drawing.heal.axes import headings, stations, tangents
 from trussio.drawing.heal.ends import place
 from trussio.drawing.heal.net import contacts_within, end_index
 from trussio.drawing.sift.aside import Aside
 from trussio.drawing.sift.evidence import NEAR_HEIGHTS, distance_to
+from trussio.drawing.sizes import read_sizes
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
@@ -28,6 +29,9 @@ SHARPEST: Final = 0.08
 BLUNTEST: Final = 0.8
 """Angles between a leader and the strokes of its arrow, in radians."""
 MOST_PIECES: Final = 4
+ALONG: Final = 0.16
+ALONG_HEIGHTS: Final = 2.5
+"""A size runs along a line within this angle, in radians, and this distance, in text heights."""
 RIM: Final = 0.15
 """How far from the rim of a circle a leader to it ends, in radii."""
 LONGEST_HEIGHTS: Final = 16.0
@@ -146,9 +150,11 @@ def text_leaders(
     if not texts:
         return [], []
 
+    free = [text for text in texts if not (read_sizes(text.says) and _runs_along(net, text))]
+
     def carries(node: int, branch: Sequence[int]) -> bool:
         where = place(net.nodes[node])
-        beside = any(distance_to(where, text) <= NEAR_HEIGHTS * text.height for text in texts)
+        beside = any(distance_to(where, text) <= NEAR_HEIGHTS * text.height for text in free)
         return beside and not _targets(net, node, branch, reach)
 
     return _leaders(net, contacts, carries)
@@ -193,6 +199,16 @@ def _alone(foot: int, contacts: Contacts, index: EndIndex, branch: Sequence[int]
     """Whether a branch touches one member between its ends, and nothing else ends there."""
     others = [axis for axis, _ in index.at(foot) if axis not in branch]
     return not others and int((contacts.node == foot).sum()) <= 1
+
+
+def _runs_along(net: Net, text: Text) -> bool:
+    """Whether a text stands along some line, between its ends and close to it, as the size of a member does."""
+    rows = np.arange(len(net.axes))
+    at, off = stations(net.axes, rows, np.repeat(np.array([text.centre]), rows.size, axis=0))
+    ahead = tangents(net.axes, rows, at)
+    sine = np.abs(ahead[:, 0] * np.sin(text.angle) - ahead[:, 1] * np.cos(text.angle))
+    near = (np.abs(off) <= ALONG_HEIGHTS * text.height) & (at >= 0) & (at <= net.axes.lengths)
+    return bool((near & (sine <= ALONG)).any())
 
 
 def _at_side(where: Point, text: Text) -> bool:
