@@ -48,8 +48,8 @@ WHOLE_SHEET: Final = (
     "turned on the sheet",
 )
 """Faults that take hold of all that is drawn so far: at most one of them in a mixture, and last."""
-RIVALS: Final = ((11, 12), (53, 55))
-"""Numbers of faults that undo each other (braces crossed in one panel, units): one of each in a mixture."""
+RIVALS: Final = ((11, 12), (53, 55), (6, 67, 68), (9, 10, 64, 67, 68), (9, 10, 29, 33))
+"""Numbers of faults that undo each other or the truth of each other: at most one of each group in a mixture."""
 DOUBLED: Final = (7, 8)
 """Numbers of the faults that draw lines twice: after those that alter lines, so that both copies are alike."""
 TRIES: Final = 60
