@@ -218,6 +218,8 @@ def _paths(about: Structure, chosen: Sequence[Unknown], inverse: Array) -> Entry
     left_by = leaving(about)
     while wanted:
         name = wanted.pop()
+        if name in paths:
+            continue
         paths[name] = _path(about, dict(zip(chosen, (-inverse[:, number[name]]).tolist(), strict=True)))
         wanted += [m for m, part in left_by(paths[name]).items() if part and m not in paths]
     return {name: paths[name] for name in about.free if name in paths}
