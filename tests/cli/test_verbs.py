@@ -90,6 +90,18 @@ def test_recheck_agrees_with_our_own_analysis(triangle: Path) -> None:
     assert "VERDICT: agrees" in ran.out
 
 
+def test_recheck_shows_every_segment_in_a_table_and_in_a_picture(triangle: Path, tmp_path: Path) -> None:
+    table, picture = tmp_path / "record.csv", tmp_path / "record.svg"
+    assert trussio("recheck", triangle, "-o", table).code == 0
+    header, first, *_ = table.read_text(encoding="utf-8").splitlines()
+    assert header == "run,segment,claimed,rechecked,proved_from,proved_to,difference,tolerance,verdict"
+    cells = dict(zip(header.split(","), first.split(","), strict=True))
+    assert cells["verdict"] == "agrees"
+    assert float(cells["proved_from"]) <= float(cells["rechecked"]) <= float(cells["proved_to"])
+    assert trussio("recheck", triangle, "-o", picture).code == 0
+    assert "What the recheck found" in picture.read_text(encoding="utf-8")
+
+
 @pytest.mark.parametrize(
     ("table", "code", "says"),
     [

@@ -20,6 +20,7 @@ from trussio.document.forces_table import read_forces_table
 from trussio.document.layout import document_text
 from trussio.errors import UsageError
 from trussio.rechecking import claims, recheck
+from trussio.state import in_state
 
 if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
@@ -34,6 +35,7 @@ examples:
   trussio recheck truss.json                           our own analysis, held against the second method
   trussio recheck truss.json --against forces.csv      run,segment,axial typed from anywhere
   trussio recheck truss.json --against results.json    a results document
+  trussio recheck truss.json --against t.csv -o t.svg  a picture of what differs, with room to sign
   trussio recheck truss.json --blind -o handover.json  for a checker who must see no result
   trussio recheck truss.json --prove -o proof.json     bounds on every force, checked without any solver
 """
@@ -58,7 +60,9 @@ def add_arguments(parser: ArgumentParser) -> None:
     )
     add_idealisation(parser)
     add_despite(parser)
-    add_output(parser, kinds=".json for the check record, .csv for every segment, .txt for text")
+    add_output(
+        parser, kinds=".json for the check record, .csv for every segment, .svg for a picture, .txt for text"
+    )
     add_json(parser)
 
 
@@ -85,8 +89,15 @@ def _shown(args: Namespace, opened: Opened, record: CheckRecord) -> str:
     """The record in the form that the file named asks for."""
     if wants_json(args):
         return write_check_record(record)
-    if (args.output or "").lower().endswith(".csv"):
+    form = (args.output or "").lower().rpartition(".")[2]
+    if form == "csv":
         return recheck_csv(record)
+    if form == "svg":
+        truss = in_state(opened.truss, record.state, idealisation=record.idealisation).truss
+        drawn = import_module("trussio.drawing.sheet").sheet(
+            truss, digest=opened.digest, state=record.state, idealisation=record.idealisation, differences=record
+        )
+        return str(import_module("trussio.drawing.svg").render(drawn))
     return recheck_text(opened.truss, record)
 
 

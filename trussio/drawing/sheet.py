@@ -14,6 +14,7 @@ from trussio.drawing.framing import framed
 from trussio.drawing.glyphs import joint_dot, support_symbol
 from trussio.drawing.paper import Label, pointer, text_width
 from trussio.drawing.placing import Spot, Wish, place
+from trussio.drawing.sheet_differences import difference_content
 from trussio.drawing.sheet_findings import findings_content
 from trussio.drawing.sheet_forces import force_content
 from trussio.drawing.sheet_model import model_content
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
 
     from trussio.drawing.glyphs import Symbol
     from trussio.drawing.paper import Sheet
-    from trussio.model.check_record import RunCheck
+    from trussio.model.check_record import CheckRecord, RunCheck
     from trussio.model.finding import Findings
     from trussio.model.forces import RunForces
     from trussio.model.loading import RunId
@@ -63,10 +64,12 @@ def sheet(
     check: RunCheck | None = None,
     audited: Findings | None = None,
     checks: Checks | None = None,
+    differences: CheckRecord | None = None,
     full_size: bool = False,
 ) -> Sheet:
     """The model sheet; with `forces` that of a run, with `audited` the audit sheet, with `checks` that of ratios.
 
+    With `differences` it is that of what a recheck found.
     `findings` puts the numbers of stops and queries beside what they are about, on the model sheet; `check`
     frames, on the force sheet, every force with which the second method does not agree. `digest` is that of the
     document, shown by its first 12 hex digits. `full_size` says that the sheet is drawn in the truss's own unit.
@@ -79,6 +82,9 @@ def sheet(
     if audited is not None:
         what = "What the audit found"
         content = findings_content(truss, drawn, audited, module=module)
+    elif differences is not None:
+        what = "What the recheck found, each segment in its worst run"
+        content = difference_content(truss, drawn, differences, module=module)
     elif checks is not None:
         what = "Per cent of allowable, each in its worst run"
         content = ratio_content(truss, drawn, checks, module=module)
