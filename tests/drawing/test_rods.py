@@ -6,7 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from trussio.drawing.recognise.rods import with_rods
+from trussio.drawing.recognise.rods import with_butting, with_rods
+from trussio.model.connection import Connection, EndBearing, Fasteners, Piece, Seat
 from trussio.model.material import Material, Section
 from trussio.model.truss import JointId, MaterialId, Member, MemberId, Role, SectionId
 
@@ -41,3 +42,28 @@ def test_a_rod_carries_tension_alone_and_that_is_assumed(role: Role) -> None:
 )
 def test_what_is_no_rod_is_left_as_it_is(member: Member) -> None:
     assert with_rods({MemberId("w1"): member}, SECTIONS, MATERIALS) == ({MemberId("w1"): member}, [])
+
+
+STRUT, CHORD = MemberId("w1"), MemberId("bottom")
+BARE = Connection(joint=JointId("B1"), pieces=(Piece(member=STRUT), Piece(member=CHORD)))
+
+
+@pytest.mark.parametrize(
+    ("connection", "acts"),
+    [
+        (BARE._replace(butt=EndBearing()), "compression"),
+        (BARE._replace(seat=Seat(length=90.0, width=90.0)), "compression"),
+        (BARE._replace(seat=Seat(length=90.0, width=90.0, washer=True)), None),
+        (BARE._replace(butt=EndBearing(), fasteners=Fasteners(kind="nail", diameter=4.0, count=2)), None),
+        (BARE._replace(butt=EndBearing(), joint=None), None),
+        (BARE, None),
+    ],
+    ids=["butted", "seated", "a rod's washer", "nailed too", "a butt in a stick", "nothing known"],
+)
+def test_a_web_that_only_butts_carries_compression_alone(connection: Connection, acts: str | None) -> None:
+    members = {STRUT: replace(ROD, section=None), CHORD: replace(ROD, role="bottom-chord", section=None)}
+    made, assumed = with_butting(members, {"c": connection})
+    assert (made[STRUT].acts, made[CHORD].acts) == (acts, None)
+    assert [one.what for one in assumed] == (
+        ["w1: butted without fasteners, which carry compression alone."] if acts else []
+    )

@@ -13,7 +13,7 @@ import numpy as np
 
 from trussio.drawing.recognise.doubts import as_answered, crossing_doubts, free_end_doubts
 from trussio.drawing.recognise.joined import fitted_joints
-from trussio.drawing.recognise.rods import with_rods
+from trussio.drawing.recognise.rods import with_butting, with_rods
 from trussio.drawing.recognise.site import fitted_site
 from trussio.drawing.recognise.sizing import sized
 from trussio.drawing.recognise.supports import supports_of
@@ -92,13 +92,14 @@ def assembled(
     supports, standing, about = supports_of(truss, basis, found.symbols, found.reach, answers)
     fitted = fitted_site(basis, parts.joints, parts.members)
     joined_up = fitted_joints(basis, parts.joints, parts.members)
-    stated = (*parts.assumptions, *fitted.assumptions, *joined_up.assumptions)
+    members, butting = with_butting(joined_up.members, joined_up.connections)
+    stated = (*parts.assumptions, *fitted.assumptions, *joined_up.assumptions, *butting)
     assumed = enumerate([*standing, *stated], start=1)
     document = Truss(
         title=basis.title if basis is not None and basis.title else origin.name.rsplit(".", 1)[0],
         units=units,
         joints=parts.joints,
-        members=dict(joined_up.members),
+        members=members,
         supports=supports,
         sections=parts.sections,
         materials={} if basis is None else dict(basis.materials),
