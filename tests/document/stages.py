@@ -53,6 +53,8 @@ def _tendon(draw: DrawFn, joints: list[str], members: Object) -> Object:
         "friction": nonnegatives,
         "wobble": nonnegatives,
         "loss": st.sampled_from([0, 0.1, 1]),
+        "steel": st.sampled_from(["strand", "bar"]),
+        "fu": positives,
         "acts": st.sampled_from(["member", "force"]),
         "label": texts,
         **noted,
@@ -65,7 +67,7 @@ def _tendon(draw: DrawFn, joints: list[str], members: Object) -> Object:
 
 def _point(joint: str, members: Object) -> Values:
     sticks = [name for name, one in members.items() if isinstance(one, dict) and joint in _through(one)]
-    plain = objects({"joint": just(joint)}, {"offset": just(0)})
+    plain = objects({"joint": just(joint)}, {"offset": just(0), "bearing": positives})
     if not sticks:
         return plain
     return plain | objects({"joint": just(joint), "bears_on": st.sampled_from(sticks)}, {"offset": numbers})

@@ -50,11 +50,15 @@ def converted_tendon_load(load: Load, convert: Conversion, by: Factors) -> Load:
 
 def _tendon(tendon: Tendon, convert: Conversion, by: Factors) -> Tendon:
     return tendon._replace(
-        path=tuple(point._replace(offset=convert(point.offset, by.length)) for point in tendon.path),
+        path=tuple(
+            point._replace(offset=convert(point.offset, by.length), bearing=convert.maybe(point.bearing, by.area))
+            for point in tendon.path
+        ),
         area=convert.maybe(tendon.area, by.area),
         E=convert.maybe(tendon.E, by.stress),
         wobble=convert(tendon.wobble, by.per_length),
         slip=convert.maybe(tendon.slip, by.length),
+        fu=convert.maybe(tendon.fu, by.stress),
     )
 
 

@@ -42,6 +42,7 @@ if TYPE_CHECKING:
     from trussio.model.staging import Action
 
 ACTS: Final[tuple[Literal["member", "force"], ...]] = ("member", "force")
+STEELS: Final[tuple[Literal["strand", "bar"], ...]] = ("strand", "bar")
 MOST_STRANDS = 999
 
 tendon_id = ident(str, ANY_ID)
@@ -55,6 +56,7 @@ def point(fields: Fields) -> Point:
         joint=fields.need("joint", joint_id),
         bears_on=fields.get("bears_on", member_id),
         offset=fields.default("offset", number, 0.0),
+        bearing=fields.get("bearing", positive),
     )
 
 
@@ -73,6 +75,8 @@ def tendon(fields: Fields) -> Tendon:
         acts=fields.default("acts", chosen(ACTS), "member"),
         label=fields.get("label", text),
         notes=fields.get("notes", free),
+        steel=fields.get("steel", chosen(STEELS)),
+        fu=fields.get("fu", positive),
     )
 
 

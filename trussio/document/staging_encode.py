@@ -46,6 +46,8 @@ def _tendon(tendon: Tendon, where: str, written_out: AbstractSet[str]) -> Object
         "wobble": tendon.wobble,
         "slip": tendon.slip,
         "loss": tendon.loss,
+        "steel": tendon.steel,
+        "fu": tendon.fu,
         "acts": tendon.acts,
         "label": tendon.label,
         "notes": free(tendon.notes),
@@ -54,7 +56,12 @@ def _tendon(tendon: Tendon, where: str, written_out: AbstractSet[str]) -> Object
 
 
 def _point(point: Point, where: str, written_out: AbstractSet[str]) -> Object:
-    fields: Object = {"joint": point.joint, "bears_on": point.bears_on, "offset": point.offset}
+    fields: Object = {
+        "joint": point.joint,
+        "bears_on": point.bears_on,
+        "offset": point.offset,
+        "bearing": point.bearing,
+    }
     return entry_with_defaults(fields, {"offset": 0}, where, written_out)
 
 

@@ -31,12 +31,14 @@ class Point(NamedTuple):
     """Where a tendon is anchored or turned: at a joint, or `offset` from it.
 
     `bears_on` is the stick that it presses on; None means the joint as a whole, as a shoe does that every stick
-    meets. An offset is given only with a stick.
+    meets. An offset is given only with a stick. `bearing` is the area of wood under an anchor's plate, less its
+    holes and slots.
     """
 
     joint: JointId
     bears_on: MemberId | None = None
     offset: float = 0.0
+    bearing: float | None = None
 
 
 class Tendon(NamedTuple):
@@ -44,7 +46,8 @@ class Tendon(NamedTuple):
 
     `friction` is the loss per radian turned, `wobble` that per length, both as exponents; `slip` is the draw-in at
     the anchor that is `stressed`, `loss` the share of the force after lock-off that time takes. `acts` says what
-    it is after lock-off: a `member` that later loads stretch, or no more than its `force`. None: nobody said.
+    it is after lock-off: a `member` that later loads stretch, or no more than its `force`. `steel` says by which
+    rules its stress is limited, `fu` is its tensile strength. None: nobody said.
     """
 
     path: tuple[Point, ...]
@@ -59,6 +62,8 @@ class Tendon(NamedTuple):
     acts: Literal["member", "force"] = "member"
     label: str | None = None
     notes: Notes | None = None
+    steel: Literal["strand", "bar"] | None = None
+    fu: float | None = None
 
 
 class TendonLoad(NamedTuple):

@@ -32,6 +32,7 @@ _PLACES = {
     "members": "member",
     "supports": "support",
     "connections": "connection",
+    "tendons": "tendon",
     "sections": "section",
     "materials": "material",
     "cases": "load case",

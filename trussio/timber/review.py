@@ -19,6 +19,7 @@ from trussio.timber.joints import ends_at, force_on_joint
 from trussio.timber.review_connections import CONNECTIONS, connection_checks, connection_review, joined
 from trussio.timber.review_faces import unseated
 from trussio.timber.review_members import member_checks, segment_review
+from trussio.timber.review_tendons import TENDONS, tendon_checks, tendon_review
 from trussio.timber.stock import POUND
 from trussio.timber.working import NOTHING, not_evaluated, urgency
 
@@ -54,7 +55,13 @@ def review(truss: Truss, results: Results, conditions: Conditions | None = None)
 
 def all_checks(bench: Bench) -> list[Check]:
     """Every check of every element in every state of a bench, in document order."""
-    return [*member_checks(bench), *connection_checks(bench), *_joints(bench), *unseated(bench)]
+    return [
+        *member_checks(bench),
+        *connection_checks(bench),
+        *_joints(bench),
+        *unseated(bench),
+        *tendon_checks(bench),
+    ]
 
 
 def bench_of(truss: Truss, results: Results, conditions: Conditions | None) -> tuple[Bench, list[Check]]:
@@ -71,6 +78,8 @@ def checks_of(bench: Bench, element: str) -> list[Check]:
     name = element.removeprefix(CONNECTIONS)
     if name != element:
         return connection_review(bench, name) if name in bench.truss.connections else []
+    if element.startswith(TENDONS):
+        return tendon_review(bench, element.removeprefix(TENDONS))
     return [check for check in _joints(bench) if check.element == element]
 
 
