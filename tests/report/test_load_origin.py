@@ -80,6 +80,13 @@ def test_both_sums_stand_in_one_sentence_and_the_edition_beside_them() -> None:
     assert line.startswith("Sum of generated loads against area times intensity: alike in every case (D ")
 
 
+def test_many_runs_that_balance_are_one_sentence() -> None:
+    wrong, lines = load_lines(assessed())
+    assert wrong == []
+    assert lines[0].startswith("Loads that the reactions balance, run by run: D+S ")
+    assert lines[0].count(" down") == len(hall()[0].loads.combinations) + 1
+
+
 def test_a_load_put_in_by_hand_is_seen_by_both_and_said() -> None:
     text, told = page(assessed(spoilt=True)), rows(page(assessed(spoilt=True)), "Generated load cases")
     assert "differs" in told["S"][2]

@@ -21,7 +21,8 @@ if TYPE_CHECKING:
     from trussio.report.pencil import Section, Sum
 
 MANY = 4
-"""So many totals stand on one line; of more the first are told."""
+"""Of more runs than this the totals stand in one line, and the summary tells the first."""
+UNKNOWN = "total of the loads not evaluated."
 BALANCE = 1e-3
 """Loads and reactions differ when their sum is over this share of the largest force between joints."""
 
@@ -37,22 +38,25 @@ def load_lines(assessment: Assessment) -> tuple[list[str], list[str]]:
     scale, runs = common_scale(assessment.truss, results), acting_runs(assessment.truss, results)
     wrong: list[str] = []
     lines: list[str] = []
+    every: list[str] = []
     later: list[str] = []
     for run in runs:
         line, balanced = _run_line(assessment, results, run, scale)
-        if balanced and _on_the_way(run) and run in assessment.applied:
-            later.append(f"{run} {directions(scale, sums(assessment.applied[run], results.runs[run]).loads)}")
+        if not balanced:
+            wrong.append(line)
+        elif run not in assessment.applied:
+            lines.append(line)
         else:
-            (lines if balanced else wrong).append(line)
+            total = f"{run} {directions(scale, sums(assessment.applied[run], results.runs[run]).loads)}"
+            (later if _on_the_way(run) else every).append(total)
+            lines += [] if _on_the_way(run) else [line]
+    if len(every) > MANY:
+        lines = [line for line in lines if line.endswith(UNKNOWN)]
+        lines.append(f"Loads that the reactions balance, run by run: {', '.join(every)}.")
     told = [f"After stages and with least tendon force reactions balance the loads: {', '.join(later)}."]
     by_area = [line for line in [area_line(assessment)] if line]
-    return wrong, [
-        *lines,
-        *(told if later else []),
-        pencil_line(assessment, results, scale),
-        *by_area,
-        edition,
-    ]
+    pencil = pencil_line(assessment, results, scale)
+    return wrong, [*lines, *(told if later else []), pencil, *by_area, edition]
 
 
 def _on_the_way(run: RunId) -> bool:
@@ -92,7 +96,7 @@ def _run_line(assessment: Assessment, results: Results, run: RunId, scale: Scale
     total = sums(applied or {}, forces)
     held = directions(scale, total.reactions)
     if applied is None:
-        return f"{name}: reactions {held}; total of the loads not evaluated.", True
+        return f"{name}: reactions {held}; {UNKNOWN}", True
     largest = max((abs(f.axial) for f in forces.segments.values()), default=0.0)
     if out_of_balance(total) > BALANCE * max(largest, *map(abs, total.loads)):
         return f"{name}: loads {directions(scale, total.loads)} and reactions {held} do not balance.", False
