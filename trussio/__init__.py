@@ -37,6 +37,7 @@ if TYPE_CHECKING:
     from trussio.drawing.sheet import sheet
     from trussio.drawing.svg import render
     from trussio.errors import TrussioError
+    from trussio.loads.generate import generate
     from trussio.rechecking import claims, recheck
     from trussio.report.page import page
     from trussio.report.summary import summary
@@ -60,6 +61,7 @@ _NAMES = {
     "write_findings": "trussio.document.findings",
     "read_checks": "trussio.document.checks",
     "write_checks": "trussio.document.checks",
+    "generate": "trussio.loads.generate",
     "audit": "trussio.audit.rules",
     "calculate": "trussio.calculation",
     "check": "trussio.checking",
@@ -90,6 +92,7 @@ __all__ = [
     "check",
     "claims",
     "digest_of_truss",
+    "generate",
     "page",
     "read_answers",
     "read_bands",
