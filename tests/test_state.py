@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from tests.analysis.test_giving import lifting
 from tests.cli.running import trussio
 from tests.trusses import PIN, ROLLER, along, at_joint, build, stick
 from trussio.assess import assess
@@ -163,3 +164,20 @@ def test_the_command_line_names_what_is_slack_and_what_slip_moves(tmp_path: Path
     assert "slip in connections moves most the force of " in ran.out
     assert json.loads(trussio("analyse", path, "--json").out)["runs"]["P"]["slack"].keys() == {"e:T1-B2"}
     assert trussio("recheck", path).code == 0
+
+
+def test_a_case_that_nothing_balances_is_named_and_the_others_are_shown(tmp_path: Path) -> None:
+    """Two rods under a weight, and wind that would lift it: nothing carries the wind by itself."""
+    path = tmp_path / "lifted.json"
+    path.write_text(write_truss(lifting("wind")), encoding="utf-8")
+    ran = trussio("analyse", path)
+    assert ran.code == 0
+    says = "in run W no set of the members that carry one way balances the loads: "
+    says += "a would have to carry the other way."
+    assert f"\nNOT EVALUATED: {says}\n" in ran.out
+    assert f"Not evaluated: {says}\n" in ran.err
+    assert "\nrun D+W\n" in ran.out
+    assert json.loads(trussio("analyse", path, "--json").out)["not_evaluated"] == {"W": says}
+    recheck = trussio("recheck", path)
+    assert recheck.code == 0
+    assert "Runs of the model not compared: W." in recheck.out

@@ -74,6 +74,7 @@ def run(args: Namespace, out: TextIO, err: TextIO) -> int:
             state=args.state or "found",
             despite_stops=args.despite_stops,
         )
+        err.writelines(f"Not evaluated: {why}\n" for why in found.not_evaluated.values())
         text = write_results(found) if wants_json(args) else forces_text(opened.truss, found)
         if args.second_order:
             more: Callable[[Truss, Results, bool], str] = loaded(

@@ -83,7 +83,7 @@ def _one_way(truss: Truss) -> Iterator[str]:
     for acts, words in (("tension", "Rods"), ("compression", "Struts that only butt")):
         names = [name for name, member in truss.members.items() if member.acts == acts]
         if names:
-            yield f"{words}: {listed(names)} carry {acts} alone; each run is solved whole for who acts."
+            yield f"{words}: {listed(names)} carry {acts} alone; each run is solved whole with those that act."
     rods = [name for name in truss.members if truss.members[name].acts is None and _is_rod(truss, name)]
     if rods:
         yield (
