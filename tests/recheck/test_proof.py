@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import json
 import subprocess
 import sys
@@ -18,7 +19,9 @@ from tests.strategies import random_truss, seeded
 from tests.trusses import INCLINED_BEARING, PURLIN_POINT, SPRUNG_PROP, TWO_SPANS, at_joint, build
 from trussio.document.encode import write_truss
 from trussio.errors import CannotAnalyseError
+from trussio.model.condition import Missing
 from trussio.model.truss import MaterialId, SectionId, Support
+from trussio.recheck.alone import checker
 from trussio.recheck.balancing import ratio
 from trussio.recheck.elimination import eliminate
 from trussio.recheck.energy import second_forces
@@ -323,6 +326,70 @@ def test_from_the_command_line_alone(tmp_path: Path) -> None:
     loaded = set(done.stderr.split())
     assert "trussio" in loaded
     assert not loaded & {"numpy", "scipy", "networkx", "ezdxf", "lxml", "jsonschema"}
+
+
+def test_as_one_file_on_a_machine_without_trussio(tmp_path: Path) -> None:
+    """The file alone, in another folder and with nothing but the standard library, says what the module says."""
+    one = tmp_path / "checker.py"
+    one.write_text(checker(), encoding="utf-8")
+    paths = written(tmp_path, FORTY_PROOF)
+    alone, module = (
+        subprocess.run([sys.executable, *how, *paths], capture_output=True, text=True, check=False, cwd=where)
+        for how, where in ((["-I", "-S", str(one)], tmp_path), (["-m", "trussio.recheck.proof"], None))
+    )
+    assert alone.returncode == module.returncode == 0, alone.stderr
+    assert alone.stdout == module.stdout
+    proof = json.loads(FORTY_PROOF)
+    proof["runs"]["D"]["forces"]["bottom0:B0-B1"][0] += "1"
+    changed = written(tmp_path, json.dumps(proof))
+    assert (
+        subprocess.run([sys.executable, "-I", str(one), *changed], capture_output=True, check=False).returncode
+        == 3
+    )
+
+
+def test_no_name_of_the_one_file_hides_another() -> None:
+    names = [
+        name
+        for node in ast.parse(checker()).body
+        for name in (
+            [node.name]
+            if isinstance(node, (ast.FunctionDef, ast.ClassDef))
+            else [node.target.id]
+            if isinstance(node, ast.AnnAssign) and isinstance(node.target, ast.Name)
+            else []
+        )
+    ]
+    assert len(names) == len(set(names)) > 40
+
+
+@pytest.mark.parametrize(
+    ("says", "found"),
+    [
+        ("offsets", {"offsets": {"first": (1.0, 0.0)}}),
+        ("slip", {"slip": {"first": 100.0}}),
+        ("play", {"play": {"last": 1.0}}),
+        ("acts", {"acts": "tension"}),
+    ],
+)
+def test_what_the_checker_does_not_read_is_refused(says: str, found: dict[str, object]) -> None:
+    name = next(name for name, member in FORTY.members.items() if member.role == "web")
+    altered = replace(FORTY.members[name], **found)  # type: ignore[arg-type]  # a field of the case
+    truss = replace(FORTY, members={**FORTY.members, name: altered})
+    with pytest.raises(CannotAnalyseError, match=f"The {says} of {name} is not covered"):
+        prove(truss, document_of(truss), idealisation="continuous")
+    proof = json.loads(FORTY_PROOF)
+    document = document_of(truss)
+    proof["document"] = "sha256:" + sha256(document).hexdigest()
+    with pytest.raises(ValueError, match="is not covered"):
+        check(proof, document)
+
+
+def test_what_a_survey_found_is_not_proved() -> None:
+    gone = Missing(member=next(iter(FORTY.members)), seen="")
+    truss = replace(FORTY, condition={"c1": gone})
+    with pytest.raises(CannotAnalyseError, match="condition is not covered"):
+        prove(truss, document_of(truss), idealisation="continuous")
 
 
 def test_a_wide_bound_is_no_success(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

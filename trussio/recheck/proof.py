@@ -10,8 +10,9 @@ Nothing is assembled and no system is solved: every line below is about one join
 
 Lengths are roots, so that G and loads along segments are known to rounding only; `gaps` bounds what that may do,
 and it is added to every half width. The small modules imported here read the document and its segments; like this
-file they need nothing but the standard library. A pinned truss with stations is refused. Exit code 0: every axial
-force is proved to WITHIN of the largest of its run; 1: some less closely; 3: refused, and nothing is proved.
+file they need nothing but the standard library, and `trussio.recheck.alone` writes all of them as one file. What
+they do not read is refused: tendons, stages, condition, offsets, slip, stations of a pinned truss. Exit code 0:
+every axial force is proved to WITHIN of the largest of its run; 1: some less closely; 3: refused, nothing is proved.
 """
 
 from __future__ import annotations
