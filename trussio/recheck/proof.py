@@ -12,7 +12,7 @@ Lengths are roots, so that G and loads along segments are known to rounding only
 and it is added to every half width. The small modules imported here read the document and its segments; like this
 file they need nothing but the standard library, and `trussio.recheck.alone` writes all of them as one file. What
 they do not read is refused: tendons, stages, condition, offsets, slip, stations of a pinned truss. Exit code 0:
-every axial force is proved to WITHIN of the largest of its run; 1: some less closely; 3: refused, nothing is proved.
+every axial force is proved to WITHIN of the largest of its run; 1: some less closely; 3: refused, nothing proved.
 """
 
 from __future__ import annotations
