@@ -35,6 +35,7 @@ from trussio.timber.review_seats import butt_check, us_stock, wall_check
 from trussio.timber.review_wood import Around, wood_checks
 from trussio.timber.segment_checks import FLOOR
 from trussio.timber.stock import INCH, POUND, PSI, Stock
+from trussio.timber.turned import end_moment, with_moment
 from trussio.timber.working import NOTHING, derived, not_evaluated, urgency
 
 if TYPE_CHECKING:
@@ -259,13 +260,16 @@ def _in_state(
     brought = {stick: force_on_joint(bench, state.run, found) for stick, found in ends.items()}
     of = Subject(f"{CONNECTIONS}{name}", state.run, _grade(bench, ends), _remarks(bench, connection))
     readings = _readings(bench, layers, connection)
+    moment = end_moment(bench, state.run, ends)
     checks = []
     for what, clause, value in readings:
         worst: Check | None = None
         for closing in around.closings:
             forces = layer_forces(layers, brought, closing)
-            for crossing in crossings(layers, forces, plane_forces(forces)):
-                check = _cross(bench, crossing, (around.key, what, group, state), value, (clause, of))
+            for straight in crossings(layers, forces, plane_forces(forces)):
+                crossing, words = with_moment(layers, straight, group, moment)
+                told = of._replace(remarks=(*of.remarks, words)) if words else of
+                check = _cross(bench, crossing, (around.key, what, group, state), value, (clause, told))
                 if worst is None or (check.ratio or 0.0) > (worst.ratio or 0.0):
                     worst = check
         if worst is not None:
