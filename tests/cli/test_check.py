@@ -236,6 +236,16 @@ def test_a_line_stands_again_where_its_symbol_had_another_value_since() -> None:
     assert Derivation(0.0, lines).lines == lines
 
 
+def test_what_nobody_confirmed_is_also_shown_at_its_low_value() -> None:
+    chord = {one.element: one for one in document(HALL).standings}["bottom:B1-B2"]
+    assert chord.low is not None
+    assert chord.governs.ratio is not None
+    assert chord.low.ratio > chord.governs.ratio
+    text = " ".join(trussio("check", HALL).out.split())
+    assert f"low: {chord.low.says}" in text
+    assert "with today's dressed sizes, which nobody has ruled out" in text
+
+
 def test_variations_of_the_survey_tell_how_often_an_element_is_over() -> None:
     found = document(HALL, "--survey-tolerance", "0.5in", "--samples", "20")
     assert found.variation == Variation(tolerance=0.5, stiffness=0.0, samples=20)

@@ -26,7 +26,7 @@ from trussio.errors import CannotWriteError, UnreadableError
 from trussio.model.check import Check, Derivation, Line, Subject
 from trussio.model.forces import JointMovement, Reaction, Results, RunForces, SegmentForces
 from trussio.model.loading import RunId
-from trussio.model.standing import Checks, Standing, Variation
+from trussio.model.standing import Checks, Low, Standing, Variation
 from trussio.model.truss import JointId, SegmentId
 
 if TYPE_CHECKING:
@@ -215,7 +215,7 @@ def test_a_ratio_is_a_number_or_words_and_never_a_false_zero() -> None:
     more = replace(
         checks,
         standings=(
-            replace(checks.standings[1], over_share=0.34, grown=inf),
+            replace(checks.standings[1], over_share=0.34, grown=inf, low=Low(inf, "without bound with No.2")),
             replace(checks.standings[2], grown=1.08),
         ),
         variation=Variation(tolerance=0.5, stiffness=0.1, samples=200),

@@ -44,7 +44,7 @@ from trussio.model.material import Material, Section
 from trussio.model.sag import Sag
 from trussio.model.second_order import Amplified, SecondOrder, SecondOrderRun, Without
 from trussio.model.site import AreaLoad, Generated, Hung, LoadBasis, Site, Step, Surface
-from trussio.model.standing import Carried, Cause, Checks, Limit, Standing, Variation
+from trussio.model.standing import Carried, Cause, Checks, Limit, Low, Standing, Variation
 from trussio.model.truss import Joint, Member, Support, Truss
 
 if TYPE_CHECKING:
@@ -141,6 +141,7 @@ def test_a_record_and_its_schema_have_the_same_fields(
         (Amplified, "second-order", "segment"),
         (Without, "second-order", "without"),
         (Variation, "checks", "variation"),
+        (Low, "checks", "low"),
         (Piece, "parts", "piece"),
         (EndBearing, "parts", "endBearing"),
         (Seat, "parts", "seat"),

@@ -75,6 +75,8 @@ def _table(heading: str, standings: Sequence[Standing], *, explained: bool, grad
         yield _row(row, wide)
         if explained:
             yield from _explained(one)
+        if one.low is not None and (explained or one.low.ratio > 1.0):
+            yield from _wrapped(one.low.says, "      low: ")
 
 
 def _cells(one: Standing, *, graded: bool) -> tuple[str, ...]:
@@ -158,6 +160,7 @@ def element_text(truss: Truss, checks: Checks, standings: Sequence[Standing]) ->
         if one.limit is not None:
             lines.append(f"  {one.limit.says}")
         lines += [row for cause in one.causes for row in _wrapped(cause.says, "  why: ")]
+        lines += [] if one.low is None else _wrapped(one.low.says, "  low: ")
         lines += [row for need in one.needs for row in _wrapped(need, "  needs: ")]
         for check in (one.governs, *one.others):
             lines += ["", *_derivation(check)]

@@ -16,7 +16,7 @@ from trussio.document.reading import read_document
 from trussio.document.values import computed, described, digest, nonnegative, optional, pointer, text, whole
 from trussio.model.check import Check, Derivation, Line, Subject
 from trussio.model.loading import RunId
-from trussio.model.standing import Carried, Cause, Checks, Limit, Standing, Variation
+from trussio.model.standing import Carried, Cause, Checks, Limit, Low, Standing, Variation
 
 if TYPE_CHECKING:
     from trussio.document.entry import Object
@@ -115,7 +115,13 @@ def standing(fields: Fields) -> Standing:
         causes=fields.need("causes", each(record(cause), "a list of causes")),
         over_share=fields.get("over_share", nonnegative),
         grown=fields.get("grown", boundless),
+        low=fields.get("low", record(low)),
     )
+
+
+def low(fields: Fields) -> Low:
+    """Where an element stands at its low values."""
+    return Low(ratio=fields.need("ratio", boundless), says=fields.need("says", text))
 
 
 def variation(fields: Fields) -> Variation:
@@ -182,6 +188,11 @@ def _standing(standing: Standing) -> Object:
         "causes": [{"rule": cause.rule, "says": cause.says} for cause in standing.causes],
         **({} if standing.over_share is None else {"over_share": standing.over_share}),
         **({} if standing.grown is None else {"grown": _number(standing.grown)}),
+        **(
+            {}
+            if standing.low is None
+            else {"low": {"ratio": _number(standing.low.ratio), "says": standing.low.says}}
+        ),
     }
 
 

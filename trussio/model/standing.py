@@ -37,6 +37,13 @@ class Limit(NamedTuple):
     says: str
 
 
+class Low(NamedTuple):
+    """The ratio of an element where size or grade that nobody confirmed is lower than taken, and in words."""
+
+    ratio: float
+    says: str
+
+
 class Carried(NamedTuple):
     """The axial force of the largest size that an element must carry, base force, and its run.
 
@@ -54,7 +61,8 @@ class Standing:
     `governs` is the check furthest over its limit or nearest to it; where none was evaluated, the first that is
     open. `others` are its other kinds of check, each in its worst run. `needs` says what would have to change.
     `over_share` is the share of the variations in which it is over its limit, `grown` its design load over that of
-    before; None where nobody asked, or it has none.
+    before; None where nobody asked, or it has none. `low` is where it stands with the low values of what nobody
+    confirmed.
     """
 
     element: str
@@ -66,6 +74,7 @@ class Standing:
     causes: tuple[Cause, ...] = ()
     over_share: float | None = None
     grown: float | None = None
+    low: Low | None = None
 
     @property
     def open(self) -> tuple[Check, ...]:

@@ -84,7 +84,8 @@ def size_class(thickness: float, width: float) -> SizeClass:
     return "beams-and-stringers" if width - thickness > 2.0 else "posts-and-timbers"
 
 
-def _plain(text: str) -> str:
+def plain(text: str) -> str:
+    """A name without dots, spaces and capitals, so that `No. 1` is `no.1`."""
     return re.sub(r"[\s.]+", " ", text).strip().casefold()
 
 
@@ -117,7 +118,7 @@ def sawn(
 
 def _sawn_row(species: str, grade: str, found: str, width: float) -> tables.SawnRow:
     current = [row for row in tables.sawn_rows() if row["edition"] == "NDS-2018"]
-    of_species = [row for row in current if _plain(row["species"]) == _plain(species)]
+    of_species = [row for row in current if plain(row["species"]) == plain(species)]
     if not of_species:
         names = ", ".join(dict.fromkeys(row["species"] for row in current))
         raise UsageError(
@@ -128,7 +129,7 @@ def _sawn_row(species: str, grade: str, found: str, width: float) -> tables.Sawn
         )
     of_class = [row for row in of_species if row["size_class"] == found and _fits(row["width"], width)]
     for row in of_class:
-        if _plain(row["grade"]) == _plain(grade):
+        if plain(row["grade"]) == plain(grade):
             return row
     names = ", ".join(row["grade"] for row in of_class) or "no grade at all"
     raise UsageError(
@@ -167,8 +168,8 @@ def glulam(*, combination: str, laminations: int | None, depth: float) -> Refere
     Without the number of laminations an axial combination has no Fc and no Fby; deeper than 15 in it has no Fb.
     Raises UsageError `unknown-combination`, or `outside-table` for fewer than two laminations.
     """
-    rows = {_plain(row["combination"]): row for row in tables.glulam_rows()}
-    row = rows.get(_plain(combination))
+    rows = {plain(row["combination"]): row for row in tables.glulam_rows()}
+    row = rows.get(plain(combination))
     if row is None:
         raise UsageError(
             "unknown-combination",
@@ -278,7 +279,7 @@ def historic_grade(stamp: str) -> HistoricGrade:
     """
     data = tables.historic()
     numbered = re.fullmatch(r"\s*(\d{3,4})\s*[fF]\s*", stamp)
-    row = next((row for row in data["rows"] if _plain(row["grade"]) == _plain(stamp)), None)
+    row = next((row for row in data["rows"] if plain(row["grade"]) == plain(stamp)), None)
     if numbered:
         bending = stated("Fb", float(numbered[1]), "psi", MEMORY, f"grade stamp {stamp.strip()}")
     elif row is not None:

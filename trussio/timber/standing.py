@@ -14,6 +14,7 @@ from trussio.timber.cause_facts import Facts
 from trussio.timber.limits import SLENDERNESS, limits
 from trussio.timber.needs import needs
 from trussio.timber.review import all_checks, bench_of, governing
+from trussio.timber.uncertain import low_ratios
 from trussio.timber.working import urgency
 
 if TYPE_CHECKING:
@@ -42,6 +43,7 @@ def standings(
         of_element.setdefault(check.element, []).append(check)
     worst = {element: _governs(bench, own) for element, own in of_element.items()}
     limit = limits(bench, list(worst.values()), scaled)
+    low = low_ratios(truss, results, conditions)
     made = []
     for element, governs in worst.items():
         own = of_element[element]
@@ -54,6 +56,7 @@ def standings(
                 limit=limit.get(element),
                 needs=needs(bench, governs, own),
                 causes=_causes(bench, governs, own),
+                low=None if governs.ratio is None else low.get(element),
             )
         )
     return tuple(sorted(made, key=_order))
