@@ -165,6 +165,18 @@ def test_ends_beside_their_joints_are_the_same() -> None:
     )
 
 
+def test_one_combination_alone_is_what_it_is_among_all() -> None:
+    """With fewer runs than cases the loads are summed first."""
+    truss = gable(replace(BOTTOM, slip={"last": 900.0}))
+    every = side_by_side_figures(truss, Spread(20.0, 0.2))[2]
+    (part,) = sampled(
+        truss, idealisation="continuous", runs=[RunId("both")], spread=Spread(20.0, 0.2), samples=SAMPLES
+    )
+    (alone,) = part.figures()
+    assert part.axial[0] == pytest.approx(every[:, 0], rel=1e-9)
+    assert alone[:, :8] == pytest.approx(every[:, :8], rel=1e-7, abs=1e-6)
+
+
 def test_without_tolerance_and_spread_every_variation_is_the_truss_itself() -> None:
     truss = gable()
     for fast, run in zip(side_by_side_figures(truss, Spread(0.0)), analyse(truss).values(), strict=True):

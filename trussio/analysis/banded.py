@@ -3,8 +3,9 @@
 The unknowns are put in an order in which those that meet lie close together; elimination then stays within the
 *reach* of each unknown, the furthest one that it is coupled to or comes to be while others are eliminated. Every
 step is one operation on all samples at once.
-Terms: `rest` holds the upper half of the matrices, row by row: entry (k, d) couples unknown k with k + d.
-Shapes: k unknowns, b couplings of a row at most, c cases, s samples.
+Terms: `rest` holds the matrices row by row, as many entries before the diagonal as behind it: entry (k, b + d)
+couples unknown k with k + d, where b is the widest reach. Only what stands behind the diagonal is read.
+Shapes: k unknowns, c cases, s samples.
 
 Sources: E. Cuthill and J. McKee, Reducing the bandwidth of sparse symmetric matrices, Proc. 24th ACM Nat. Conf.,
 1969; A. Jennings, A compact storage scheme for the solution of symmetric linear simultaneous equations, Comput. J.
@@ -70,27 +71,36 @@ def reaches(groups: Sequence[Iterable[int]], count: int) -> list[int]:
 
 
 def eliminate(rest: Floats, reach: Sequence[int]) -> None:
-    """Eliminate in place (k, b, s): pivots stand first in each row, multipliers behind."""
-    product = np.empty(rest.shape[1:])
-    multipliers = np.empty(rest.shape[1:])
+    """Eliminate in place (k, 2 b + 1, s): pivots stand at the diagonal, multipliers behind it."""
+    _, wide, samples = rest.shape
+    middle, size = wide // 2, rest.itemsize
+    row, entry = wide * samples * size, samples * size
+    multipliers, products = np.empty((middle, samples)), np.empty((middle**2, samples))
     for one, last in enumerate(reach):
-        row = rest[one]
-        by = np.divide(row[1 : last + 1], row[0], out=multipliers[:last])
-        for further in range(1, last + 1):
-            wide = last + 1 - further
-            step = np.multiply(by[further - 1], row[further : last + 1], out=product[:wide])
-            target = rest[one + further, :wide]
-            np.subtract(target, step, out=target)
-        row[1 : last + 1] = by
+        if last:
+            behind = rest[one, middle + 1 : middle + last + 1]
+            by = np.divide(behind, rest[one, middle], out=multipliers[:last])
+            # all that the unknowns within reach have to do with each other, as a matrix
+            meeting = np.ndarray(
+                (last, last, samples),
+                buffer=rest,
+                offset=(one + 1) * row + middle * entry,
+                strides=(row - entry, entry, size),
+            )
+            step = np.multiply(by[:, None], behind, out=products[: last**2].reshape(last, last, samples))
+            np.subtract(meeting, step, out=meeting)
+            behind[...] = by
 
 
 def substitute(rest: Floats, reach: Sequence[int], right: Floats) -> None:
     """Turn right sides (k, c, s) into unknowns, in place, after `eliminate`."""
+    middle = rest.shape[1] // 2
     for one, last in enumerate(reach):
         if last:
-            right[one + 1 : one + last + 1] -= rest[one, 1 : last + 1, None] * right[one]
-    right /= rest[:, :1]
+            right[one + 1 : one + last + 1] -= rest[one, middle + 1 : middle + last + 1, None] * right[one]
+    right /= rest[:, middle, None]
     for one in range(len(reach) - 2, -1, -1):
         last = reach[one]
         if last:
-            right[one] -= (rest[one, 1 : last + 1, None] * right[one + 1 : one + last + 1]).sum(axis=0)
+            behind = rest[one, middle + 1 : middle + last + 1, None] * right[one + 1 : one + last + 1]
+            right[one] -= behind.sum(axis=0)

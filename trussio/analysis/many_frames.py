@@ -16,13 +16,13 @@ from trussio.analysis.banded import eliminate, order, reaches, substitute
 from trussio.analysis.frame import acting, movements_of
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
 
     from trussio.analysis.arrays import Counts, Flags, Floats
     from trussio.analysis.frame import Frame
 
-    Share = tuple[int, int, bool]
-    """Of which sum, by which of many values, and whether it is added rather than taken off."""
+    Layer = tuple[bool, Counts, Counts]
+    """Whether values are added to sums rather than taken off, to which, and which values."""
 
 # movements of a segment two by two, which of its ten numbers ties them, and its sign
 COUPLED = (
@@ -50,12 +50,12 @@ class Pattern(NamedTuple):
 
     frame: Frame
     at: Counts
-    bent: Counts
+    bent: Counts | slice
     rank: Counts
     reach: Sequence[int]
     width: int
-    band: Sequence[Share]
-    pulls: Sequence[Share]
+    band: Sequence[Layer]
+    pulls: Sequence[Layer]
 
 
 class Segments(NamedTuple):
@@ -76,13 +76,13 @@ def pattern(frame: Frame) -> Pattern:
     rank = np.full(frame.total + 1, -1)
     rank[frame.free[ordered]] = np.arange(len(ordered))
     reach = reaches([[one for one in row if one >= 0] for row in rank[at].tolist()], len(ordered))
-    width = max(reach, default=0) + 1
+    width = 2 * max(reach, default=0) + 1
     bends: Flags = np.any(np.concatenate([acts[:, 1:], frame.turns < frame.total], axis=1), axis=1)
     row = rank[at]
     return Pattern(
         frame=frame,
         at=at,
-        bent=np.flatnonzero(bends),
+        bent=_together(np.flatnonzero(bends)),
         rank=rank,
         reach=reach,
         width=width,
@@ -91,21 +91,28 @@ def pattern(frame: Frame) -> Pattern:
     )
 
 
-def _band(row: Counts, bends: Flags, width: int) -> list[Share]:
-    """Where the ten numbers (10, m) of segments go in rows of `width`."""
+def _together(numbers: Counts) -> Counts | slice:
+    """Numbers as a slice where they follow each other, so that arrays need not be copied."""
+    if len(numbers) and numbers[-1] - numbers[0] == len(numbers) - 1:
+        return slice(int(numbers[0]), int(numbers[-1]) + 1)
+    return numbers
+
+
+def _band(row: Counts, bends: Flags, width: int) -> list[Layer]:
+    """Where the ten numbers (10, m) of segments go in rows of `width`, the diagonal in the middle."""
     count, found = len(row), []
     for one, other, number, way in COUPLED:
         for segment in np.flatnonzero((row[:, one] >= 0) & (row[:, other] >= 0)).tolist():
             if bends[segment] or number < SHIFTS:
                 low, high = sorted((int(row[segment, one]), int(row[segment, other])))
-                share = (low * width + high - low, number * count + segment, way > 0)
+                share = (low * width + width // 2 + high - low, number * count + segment, way > 0)
                 found += [share] * (2 if low == high and one != other else 1)
-    return sorted(found)
+    return _layers(found)
 
 
-def _pulls(row: Counts) -> list[Share]:
+def _pulls(row: Counts) -> list[Layer]:
     """Where the four forces (4, m) of segments go among the unknowns."""
-    return sorted(
+    return _layers(
         (unknown, number * len(row) + segment, way > 0)
         for one, number, way in PULLED
         for segment, unknown in enumerate(row[:, one].tolist())
@@ -113,10 +120,26 @@ def _pulls(row: Counts) -> list[Share]:
     )
 
 
-def _add(total: Floats, shares: Sequence[Share], values: Floats) -> None:
+def _layers(shares: Iterable[tuple[int, int, bool]]) -> list[Layer]:
+    """Shares of sums - of which, by which value, added or taken off - in layers that meet each sum once."""
+    found: dict[tuple[bool, int], list[tuple[int, int]]] = {}
+    met: dict[tuple[bool, int], int] = {}
+    for target, source, added in sorted(shares):
+        depth = met[added, target] = met.get((added, target), -1) + 1
+        found.setdefault((added, depth), []).append((target, source))
+    return [
+        (added, np.array([target for target, _ in pairs]), np.array([source for _, source in pairs]))
+        for (added, _), pairs in found.items()
+    ]
+
+
+def _add(total: Floats, layers: Sequence[Layer], values: Floats) -> None:
     """Add values to the sums that they are shares of."""
-    for target, source, added in shares:
-        (np.add if added else np.subtract)(total[target], values[source], out=total[target])
+    for added, targets, sources in layers:
+        if added:
+            total[targets] += values[sources]
+        else:
+            total[targets] -= values[sources]
 
 
 def directions(along: Floats, chord: Floats) -> tuple[Floats, Floats]:
@@ -125,7 +148,7 @@ def directions(along: Floats, chord: Floats) -> tuple[Floats, Floats]:
 
 
 def matrices(of: Pattern, made: Segments) -> tuple[Floats, Floats]:
-    """The stiffness of all samples, row by row from the diagonal on (k, b, s), and what measures each row (k, s).
+    """The stiffness of all samples, row by row (k, width, s), and what measures each row (k, s).
 
     A shift is measured by the stiffness of all that meets at its joint, whatever its direction.
     """
@@ -133,10 +156,11 @@ def matrices(of: Pattern, made: Segments) -> tuple[Floats, Floats]:
     rows = np.zeros((len(of.reach) * of.width, numbers.shape[2]))
     _add(rows, of.band, numbers.reshape(-1, numbers.shape[2]))
     rest = rows.reshape(len(of.reach), of.width, -1)
+    diagonal = rest[:, of.width // 2]
     for movement in np.flatnonzero(of.frame.springs).tolist():
         if of.rank[movement] >= 0:
-            rest[of.rank[movement], 0] += of.frame.springs[movement]
-    return rest, _measures(of, numbers[0] + numbers[2], rest[:, 0])
+            diagonal[of.rank[movement]] += of.frame.springs[movement]
+    return rest, _measures(of, numbers[0] + numbers[2], diagonal)
 
 
 def _measures(of: Pattern, stiff: Floats, diagonal: Floats) -> Floats:
@@ -252,7 +276,7 @@ def solved(
         right -= pulls(of, made, before)
     rest, measures = matrices(of, made)
     eliminate(rest, of.reach)
-    pivots = (rest[:, 0] / measures).min(axis=0, initial=1.0)
+    pivots = (rest[:, of.width // 2] / measures).min(axis=0, initial=1.0)
     substitute(rest, of.reach, right)
     found = forces(of, made, deformed(of, made, moved, of.rank[of.at]))
     return (found if before is None else found + before), pivots

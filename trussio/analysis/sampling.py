@@ -14,10 +14,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from trussio.analysis.in_common import whole
 from trussio.analysis.lines import lines
 from trussio.analysis.recovery import ROWS, segment_forces
 from trussio.analysis.run import analyse
-from trussio.analysis.side_by_side import Slice, at_once, forces, whole
+from trussio.analysis.side_by_side import Slice, at_once, forces
 from trussio.analysis.sticks import sticks
 from trussio.analysis.varied import on_their_lines, variations, varied
 from trussio.model.forces import RunForces
