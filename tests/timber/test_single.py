@@ -107,6 +107,31 @@ def test_glulam_asks_for_the_length_that_its_volume_factor_goes_by() -> None:
     assert bending.capacity == pytest.approx(2400 * 1.15 * CV)
 
 
+def test_the_compressed_edge_of_a_tie_spares_the_volume_factor() -> None:
+    """24F-V4, 6-3/4 x 30 over 60 ft held each 10 ft: CV 0.84, CL 0.98; Fb** of 3.9-2 has CL alone (3.9.1)."""
+    beam = glulam(combination="24F-V4", laminations=None, depth=30.0)
+    checks = stick_checks(
+        beam,
+        width=6.75,
+        depth=30.0,
+        use=DRY,
+        axial=2e4,
+        moment=2.5e6,
+        across=120.0,
+        length=720.0,
+        loading="uniform",
+    )
+    ft, fb = 2e4 / (6.75 * 30), 2.5e6 / (6.75 * 30**2 / 6)
+    CV = (21 / 60 * 12 / 30 * 5.125 / 6.75) ** 0.1
+    a = 1.2 * 850000 / (2.06 * 120 * 30 / 6.75**2) / (2400 * 1.15)
+    CL = (1 + a) / 1.9 - sqrt(((1 + a) / 1.9) ** 2 - a / 0.95)
+    assert CV < CL
+    edge = named(checks, "tension with bending")
+    assert edge.ratio == pytest.approx(ft / (1100 * 1.15) + fb / (2400 * 1.15 * CV))
+    other = named(checks, "tension with bending, compression side")
+    assert other.ratio == pytest.approx((fb - ft) / (2400 * 1.15 * CL))
+
+
 @pytest.mark.parametrize(("width", "in_plane"), [(0.0, 10.0), (3.5, -1.0), (inf, 10.0)])
 def test_impossible_sizes_are_named(width: float, in_plane: float) -> None:
     with pytest.raises(UsageError, match="impossible-distance"):
@@ -206,10 +231,15 @@ def test_a_lag_screw_across_and_pulled_at_once() -> None:
 
 @pytest.mark.parametrize(("made", "service", "CM"), [(False, False, 1), (True, False, 0.25), (True, True, 1)])
 def test_nails_lose_their_hold_where_green_wood_dries(*, made: bool, service: bool, CM: float) -> None:
-    nail = withdrawal_joint(
-        fastener=common_nail("16d"), G=0.5, into=2.0, CD=1.0, wet_when_made=made, wet=service, toe_nailed=True
+    """Toe-nails take Ctn 0.67 instead of CM (NDS-2018 12.5.4.1, from memory)."""
+    nail, toe = (
+        withdrawal_joint(
+            fastener=common_nail("16d"), G=0.5, into=2.0, CD=1.0, wet_when_made=made, wet=service, toe_nailed=on
+        )
+        for on in (False, True)
     )
-    assert nail.value.value == pytest.approx(1380 * 0.5**2.5 * 0.162 * 2 * CM * 0.67)
+    assert nail.value.value == pytest.approx(1380 * 0.5**2.5 * 0.162 * 2 * CM)
+    assert toe.value.value == pytest.approx(1380 * 0.5**2.5 * 0.162 * 2 * 0.67)
     assert withdrawal_joint(fastener=common_nail("16d"), G=0.5, into=2.0, CD=1.0, end_grain=True).value.value == 0
 
 

@@ -69,6 +69,34 @@ def test_stated_values_go_before_those_of_the_class() -> None:
         european_stick_checks("C99", width=1.0, depth=1.0, duration="short", service_class=2)
 
 
+@pytest.mark.parametrize(
+    ("across", "ratio"),
+    [
+        pytest.param(
+            4000.0, 15 / (0.9 * 24 / 1.3) / (1.56 - 0.75 * 0.96125), id="over: 4 m free, lambda_rel,m 0.961"
+        ),
+        pytest.param(1000.0, 15 / (0.9 * 24 / 1.3), id="held each metre: kcrit 1"),
+        pytest.param(0.0, None, id="held throughout: nothing to check"),
+    ],
+)
+@pytest.mark.parametrize("axial", [0.0, 1000.0])
+def test_a_beam_of_c24_goes_sideways(across: float, ratio: float | None, axial: float) -> None:
+    """60 x 200, 6 kNm, short, class 2: 15 against 0.9 x 24 / 1.3 MPa; sigma_m,crit 0.78 b2 E005 / (h lef)."""
+    checks = european_stick_checks(
+        "C24", width=60, depth=200, duration="short", service_class=2, moment=6e6, across=across, axial=axial
+    )
+    found = [check.ratio for check in checks if check.what == "lateral buckling"]
+    assert found == ([] if ratio is None else [pytest.approx(ratio, rel=1e-4)])
+
+
+def test_a_beam_whose_edge_nobody_said_is_held_is_open() -> None:
+    checks = european_stick_checks("C24", width=60, depth=200, duration="short", service_class=2, moment=6e6)
+    assert named(checks, "bending").reads == "90 %"
+    assert named(checks, "lateral buckling").verdict == "not evaluated"
+    square = european_stick_checks("C24", width=60, depth=60, duration="short", service_class=2, moment=6e4)
+    assert [check.what for check in square] == ["bending"]
+
+
 def test_a_group_of_bolts_counts_less_than_its_number() -> None:
     """M12 in double shear, 50 - 80 - 50, three in a row at 5 d, two rows, medium."""
     fh = embedment_strength(rho_k=350.0, diameter=12.0)

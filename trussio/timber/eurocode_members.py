@@ -88,6 +88,18 @@ def shear_check(
     )
 
 
+def bending_check(*, sigma_m: Figure, fmd: Figure, of: Subject = SINGLE) -> Check:
+    """Bending about one axis (6.11), the other without moment."""
+    return set_against(
+        what="bending",
+        clause="EN 1995-1-1 6.1.6 (6.11)",
+        demand=shown("sigma_my", sigma_m, "MPa"),
+        capacity=shown("fmyd", fmd, "MPa"),
+        unit="MPa",
+        of=of,
+    )
+
+
 def tension_bending_checks(
     *,
     sigma_t: Figure,

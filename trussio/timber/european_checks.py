@@ -26,6 +26,7 @@ from trussio.timber.eurocode import (
 from trussio.timber.eurocode_members import (
     Buckling,
     axial_stress,
+    bending_check,
     bending_stress,
     buckling,
     compression_bending_checks,
@@ -185,13 +186,16 @@ def european_checks(
     modulus = stated("W", stock.breadth * stock.depth**2 / 6, "mm3", STATICS)
     bend = bending_stress(forces.moment, modulus, "sigma_my")
     checks: list[Check] = []
+    sigma_t = axial_stress(max(forces.greatest, 0.0), area, "sigma_t0")
     if forces.greatest > FLOOR:
         checks.append(tension_check(force=forces.greatest, net_area=area, ft0d=design.ft0d, what=TENSION, of=of))
-    if forces.greatest > FLOOR or (forces.least >= -FLOOR and forces.moment > FLOOR):
-        sigma_t = axial_stress(max(forces.greatest, 0.0), area, "sigma_t0")
         checks += tension_bending_checks(sigma_t=sigma_t, ft0d=design.ft0d, sigma_my=bend, fmyd=design.fmd, of=of)[
             :1
         ]
+    elif forces.least >= -FLOOR and forces.moment > FLOOR:
+        checks.append(bending_check(sigma_m=bend, fmd=design.fmd, of=of))
+    if forces.least >= -FLOOR and bend.value > sigma_t.value:  # an edge is compressed, and may go sideways
+        checks += _edge(stock, design, lengths, bend, of)
     if forces.least < -FLOOR:
         checks += _compression(stock, design, lengths, force=-forces.least, section=(area, bend), of=of)
     if forces.shear > FLOOR:
@@ -256,16 +260,36 @@ def _sideways(
     stresses: tuple[Derivation, Derivation, Derivation],
     of: Subject,
 ) -> list[Check]:
-    """Lateral buckling of a piece deeper than broad, as under a constant moment over the length across."""
+    """Lateral buckling of a compressed piece deeper than broad, in bending along with it (6.35)."""
     if across <= 0 or stock.depth <= stock.breadth:
         return []
     sigma_c, bend, kc_z = stresses
+    compression = (sigma_c, design.fc0d, kc_z)
+    kcrit = _lateral(stock, across)
+    return [lateral_check(sigma_m=bend, fmd=design.fmd, kcrit=kcrit, compression=compression, of=of)]
+
+
+def _edge(
+    stock: EuropeanStock, design: EuropeanDesign, lengths: Lengths, bend: Derivation, of: Subject
+) -> list[Check]:
+    """Lateral buckling of a bent piece deeper than broad (6.33); tension that goes with it is not counted."""
+    if stock.depth <= stock.breadth or lengths.across == 0:
+        return []
+    across = lengths.panel if lengths.across is None else lengths.across
+    kcrit = _lateral(stock, across) if across > 0 else 1.0
+    check = lateral_check(sigma_m=bend, fmd=design.fmd, kcrit=kcrit, of=of)
+    if lengths.across is not None:
+        return [check]
+    remark = f"if every panel point were held: {check.ratio or 0:.2f}"
+    return [not_evaluated(what=check.what, clause=check.clause, of=of, reason=BRACING, remarks=(remark,))]
+
+
+def _lateral(stock: EuropeanStock, across: float) -> Derivation:
+    """Factor kcrit as under a constant moment over the length across."""
     critical = critical_bending_stress(
         width=stock.breadth, depth=stock.depth, effective_length=across, E005=stock.values["E005"]
     )
-    kcrit = lateral_factor(fmk=stock.values["fmk"], critical=critical)
-    compression = (sigma_c, design.fc0d, kc_z)
-    return [lateral_check(sigma_m=bend, fmd=design.fmd, kcrit=kcrit, compression=compression, of=of)]
+    return lateral_factor(fmk=stock.values["fmk"], critical=critical)
 
 
 def unfactored(check: Check) -> Check:

@@ -83,6 +83,7 @@ class Prepared:
     held: StrutValues | None
     free: StrutValues | None
     Fb_free: Derivation | None
+    Fb_edge: Derivation | None
     FbE: Derivation | float
     known: bool
 
@@ -92,7 +93,7 @@ def prepare(stock: Stock, design: Design, lengths: Lengths, *, loading: str = AN
     area = stated("A", stock.breadth * stock.depth, "in2", STATICS)
     modulus = section_modulus(stock.breadth, stock.depth)
     found = design.found
-    held = free = Fb_free = None
+    held = free = Fb_free = Fb_edge = None
     FbE: Derivation | float = inf
     across = lengths.panel if lengths.across is None else lengths.across
     if {"Fc_star", "Emin1", "Emin2"} <= set(found):
@@ -110,9 +111,8 @@ def prepare(stock: Stock, design: Design, lengths: Lengths, *, loading: str = AN
                 found["Emin2"], beam_slenderness(le, depth=stock.depth, width=stock.breadth)
             )
             CL = beam_stability(Fb_star=found["Fb_plain"], FbE=FbE)
-        Fb_free = bending_value(Fb_star=found["Fb_plain"], CL=CL)
-        if found["Fb"].value < Fb_free.value:
-            Fb_free = found["Fb"]
+        Fb_edge = bending_value(Fb_star=found["Fb_plain"], CL=CL)
+        Fb_free = found["Fb"] if found["Fb"].value < Fb_edge.value else Fb_edge
     return Prepared(
         breadth=stock.breadth,
         depth=stock.depth,
@@ -121,6 +121,7 @@ def prepare(stock: Stock, design: Design, lengths: Lengths, *, loading: str = AN
         held=held,
         free=free,
         Fb_free=Fb_free,
+        Fb_edge=Fb_edge,
         FbE=FbE,
         known=lengths.across is not None,
     )
@@ -166,14 +167,14 @@ def _tension(design: Design, at: Prepared, forces: PlyForces, of: Subject) -> li
     checks = [tension_check(force=forces.greatest, net_area=at.area, Ft=Ft, what=TENSION, of=of)]
     if forces.moment <= FLOOR:
         return checks
-    if at.Fb_free is None:
+    if at.Fb_edge is None:
         return [*checks, _lacking("tension with bending", "NDS-2018 3.9.1", design, ("Fb_plain", "Emin2"), of)]
     edge, other = tension_bending_checks(
         ft=stress("ft", forces.greatest, at.area, force_symbol="T", area_symbol="A"),
         fb=bending_stress(forces.moment, at.modulus),
         Ft=Ft,
         Fb_star=design.found["Fb"],
-        Fb_star_star=at.Fb_free,
+        Fb_star_star=at.Fb_edge,
         of=of,
     )
     checks.append(edge)

@@ -224,14 +224,16 @@ def withdrawal_joint(
     """W' of lag screws, wood screws or nails pulled out: W times the inches `into` the main member, and factors.
 
     `into` is the threaded length without tip of lag screws, the threads of wood screws, the penetration of nails.
+    CM does not apply to toe-nails (12.5.4.1, from memory).
     """
     require_positive("withdrawal", {"length in the main member": into})
     W = withdrawal_value(kind=fastener.kind, G=G, diameter=fastener.nominal)
     factors: dict[str, Figure] = {
         "CD": duration_factor(loads, connection=True) if CD is None else CD,
-        "CM": _wet_withdrawal(fastener, wet_when_made=wet_when_made, wet=wet),
         "Ct": connection_temperature_factor(temperature=temperature, wet=wet),
     }
+    if not toe_nailed:
+        factors["CM"] = _wet_withdrawal(fastener, wet_when_made=wet_when_made, wet=wet)
     if end_grain:
         factors["Ceg"] = end_grain_withdrawal(fastener.kind)
     if toe_nailed:
