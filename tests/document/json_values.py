@@ -67,9 +67,9 @@ def some(item: Values, most: int = 2) -> Values:
     return st.lists(item, max_size=most)
 
 
-def keyed(item: Values, rule: IdRule = ANY_ID, most: int = 2) -> Values:
+def keyed(item: Values, rule: IdRule = ANY_ID, most: int = 2, *, least: int = 0) -> Values:
     """Objects of a few things by id."""
-    return st.dictionaries(ids(rule), item, max_size=most)
+    return st.dictionaries(ids(rule), item, min_size=least, max_size=most)
 
 
 def pairs(item: Values) -> Values:

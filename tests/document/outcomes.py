@@ -141,7 +141,7 @@ check_record_documents = objects(
         "checker": texts,
         "runs": keyed(run_checks),
     },
-    {"loads": keyed(load_checks).filter(bool)},
+    {"loads": keyed(load_checks, least=1)},
 )
 boundless = finite | just("without bound")
 lines = objects(
