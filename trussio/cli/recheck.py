@@ -121,7 +121,8 @@ def _without_check(args: Namespace, opened: Opened) -> str:
             what="A proof belongs to the bytes of a truss document.",
             do="Convert the drawing to a document first, and prove that file.",
         )
-    refuse_stops(opened.truss, idealisation, despite_stops=args.despite_stops)
+    as_built = in_state(opened.truss, "built", idealisation=idealisation).truss
+    refuse_stops(as_built, idealisation, despite_stops=args.despite_stops)
     proving: Callable[..., str] = import_module("trussio.recheck.prove").prove
     return proving(opened.truss, read_bytes(args.file), idealisation=idealisation)
 

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     Row = tuple[str, str]
     Way = dict[Row, int]
 
-BEYOND: Final = ("acts", "offsets", "slip", "play", "turning")
+BEYOND: Final = ("acts", "offsets", "slip", "play", "turning", "fastener_slip")
 """What a member may have that no proof covers."""
 ON_LINE: Final = 2e-3
 """Sine of the angle up to which two segments lie on one line."""
