@@ -11,6 +11,7 @@ from tests.cli.running import trussio
 from tests.trusses import PIN, ROLLER, along, at_joint, build, stick
 from trussio.amplification import NEAR, second_order
 from trussio.calculation import calculate
+from trussio.cli.forces_text import forces_text
 from trussio.document.encode import write_truss
 from trussio.document.second_order import read_second_order, write_second_order
 from trussio.errors import UsageError
@@ -211,3 +212,14 @@ def test_the_command_line_gives_linear_forces_first_and_then_second_order(tmp_pa
     both = trussio("analyse", path, "--second-order", "--survey-tolerance", "1mm")
     assert both.code == 2
     assert "bands and second order are asked for together" in both.err
+
+
+@pytest.mark.parametrize(("share", "said"), [(0.0999, False), (0.1001, True), (0.62, True)])
+def test_without_being_asked_the_text_says_where_second_order_matters(share: float, *, said: bool) -> None:
+    """The strut of a truss that shares little with it, at so much of its Euler load."""
+    per = -of(queen(1000.0)).runs[P].segments[STRUT].axial_first / 1000.0
+    truss = queen(share * EULER / per)
+    text = forces_text(truss, calculate(truss, digest=MODEL))
+    line = f"Second order matters: strut:M-T carries {share:.0%} of its Euler load (in the plane, pinned at its "
+    assert (line in text) == said
+    assert ("Second order matters" in text) == said

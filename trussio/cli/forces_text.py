@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
+from trussio.cli.near_buckling import buckling_lines
 from trussio.drawing.quantities import force_scale, force_text, moment_scale, movement_scale
 from trussio.late import loaded
 
@@ -47,6 +48,8 @@ def forces_text(truss: Truss, results: Results) -> str:
         uneven: Callable[[Truss, Results], list[str]] = loaded("trussio.report.uneven:uneven_lines")
         lines = uneven(truss, results)
         blocks += ["", *lines] if lines else []
+    near = buckling_lines(truss, results)
+    blocks += ["", *near] if near else []
     return "\n".join([*blocks, "", LIMITS]) + "\n"
 
 
