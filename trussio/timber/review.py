@@ -15,8 +15,9 @@ from typing import TYPE_CHECKING, Final
 from trussio.model.check import Check, Subject
 from trussio.model.loading import LEAST, RunId
 from trussio.timber.bench import Bench, Conditions, State, carried
+from trussio.timber.connection_facts import CONNECTIONS
 from trussio.timber.joints import ends_at, force_on_joint
-from trussio.timber.review_connections import CONNECTIONS, connection_checks, connection_review, joined
+from trussio.timber.review_connections import connection_checks, connection_review, joined
 from trussio.timber.review_faces import unseated
 from trussio.timber.review_members import member_checks, segment_review
 from trussio.timber.review_tendons import TENDONS, tendon_checks, tendon_review

@@ -13,11 +13,22 @@ from typing import TYPE_CHECKING, Final
 
 from trussio.errors import UsageError
 from trussio.model.check import Check, Subject
-from trussio.timber.bench import DRY, SHELTERED, TEMPERATE, Bench, carried
+from trussio.timber.bench import TEMPERATE, Bench
 from trussio.timber.connection import connection_check
+from trussio.timber.connection_facts import (
+    CLAUSE,
+    CONNECTIONS,
+    ends_of,
+    grade_of,
+    grades_of,
+    open_check,
+    remarks_of,
+    sheltered,
+)
 from trussio.timber.european_checks import MM, NEWTON, EuropeanStock
 from trussio.timber.european_fastened import Bolts, bolt_checks
 from trussio.timber.european_layers import european_layers
+from trussio.timber.european_seats import european_wall_check
 from trussio.timber.fastened import RINGS, Crossing, Group, Value, crossings, dowel_value, ring_value
 from trussio.timber.joints import (
     End,
@@ -36,19 +47,16 @@ from trussio.timber.review_wood import Around, wood_checks
 from trussio.timber.segment_checks import FLOOR
 from trussio.timber.stock import INCH, POUND, PSI, Stock
 from trussio.timber.turned import end_moment, with_moment
-from trussio.timber.working import NOTHING, derived, not_evaluated, urgency
+from trussio.timber.working import derived, urgency
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
-    from trussio.model.connection import Connection, Fasteners
+    from trussio.model.connection import Connection, Fasteners, WallSeat
     from trussio.model.truss import JointId, MemberId, Truss
     from trussio.timber.bench import State
 
-CONNECTIONS: Final = "/connections/"
-CLAUSE: Final = "NDS-2018 11.3, 12.3"
 UNKNOWN: Final = "nobody knows what fastens this joint: open it, or detect the metal, and enter the fasteners"
-INFERRED: Final = "the fasteners are inferred and not seen"
 
 
 def connection_checks(bench: Bench) -> list[Check]:
@@ -91,23 +99,17 @@ def _faced(bench: Bench, name: str, connection: Connection, joint: JointId) -> l
     """The seat on a face and the notched heel of a connection."""
     checks: list[Check] = []
     try:
-        ends = _ends(bench, connection, joint)
-        grade = ", ".join(dict.fromkeys(_stick_name(bench, stick) for stick in ends))
+        ends = ends_of(bench, connection, joint)
+        grade = ", ".join(dict.fromkeys(grade_of(bench, stick) for stick in ends))
         for state in bench.states:
-            of = Subject(f"{CONNECTIONS}{name}", state.run, grade, _remarks(bench, connection))
+            of = Subject(f"{CONNECTIONS}{name}", state.run, grade, remarks_of(bench, connection))
             if connection.seat is not None:
                 checks += seat_checks(bench, connection, connection.seat, ends, (state, of))
             if connection.notch is not None:
                 checks += heel_checks(bench, connection, connection.notch, ends, (state, of))
     except UsageError as fault:
-        return [_open(bench, name, "seat or notch", str(fault))]
+        return [open_check(bench, name, "seat or notch", str(fault))]
     return checks
-
-
-def _stick_name(bench: Bench, stick: MemberId) -> str:
-    """The grade of a stick, or steel."""
-    material = bench.truss.material_of(stick)
-    return "steel" if material is not None and material.kind == "steel" else bench.stock(stick).name
 
 
 def _sides(connection: Connection) -> list[Connection]:
@@ -120,64 +122,18 @@ def _sides(connection: Connection) -> list[Connection]:
     return [connection] if met == connection else [connection, met]
 
 
-def _ends(bench: Bench, connection: Connection, joint: JointId) -> dict[MemberId, Sequence[End]]:
-    """The ends of the sticks of a connection. Raises UsageError where one no longer comes to the joint."""
-    found: dict[MemberId, Sequence[End]] = {}
-    for piece in connection.pieces:
-        if piece.member is None:
-            continue
-        ends = bench.ends.get((piece.member, joint))
-        if ends is None:
-            raise UsageError(
-                "stick-away",
-                where=piece.member,
-                what=f"as found it does not come to {joint}.",
-                do="Enter the connection as it is now.",
-            )
-        found[piece.member] = ends
-    return found
-
-
-def _greatest(bench: Bench, joint: JointId, sticks: Sequence[MemberId]) -> tuple[float, State, str] | None:
-    """The greatest end force of some sticks at a joint (lbf), its run and the stick."""
-    found = [
-        (hypot(*force_on_joint(bench, state.run, bench.ends[name, joint])), state, name)
-        for state in bench.states
-        for name in sticks
-        if (name, joint) in bench.ends
-    ]
-    return max(found, key=lambda one: one[0], default=None)
-
-
-def _open(bench: Bench, name: str, what: str, reason: str) -> Check:
-    """One open check with the greatest force that the connection must carry."""
-    connection = bench.truss.connections[name]
-    joint = connection.joint
-    sticks = [piece.member for piece in connection.pieces if piece.member is not None]
-    ending = [stick for stick in sticks if joint and len(bench.ends.get((stick, joint), ())) == 1]
-    greatest = None if joint is None else _greatest(bench, joint, ending or sticks)
-    run, demand = None, NOTHING
-    if greatest is not None:
-        force, state, stick = greatest
-        run = state.run
-        demand = carried("force", force / POUND[bench.truss.units], bench.truss, f"greatest end force of {stick}")
-    unit = "lbf" if bench.truss.units == "us" else "N"
-    of = Subject(element=f"{CONNECTIONS}{name}", run=run)
-    return not_evaluated(what=what, clause=CLAUSE, of=of, demand=demand, unit=unit, reason=reason)
-
-
 def _fastened(bench: Bench, name: str, connection: Connection, joint: JointId) -> list[Check]:
     fasteners = connection.fasteners
     if fasteners is None:
-        return [_open(bench, name, "fasteners", UNKNOWN)]
+        return [open_check(bench, name, "fasteners", UNKNOWN)]
     try:
-        ends = _ends(bench, connection, joint)
+        ends = ends_of(bench, connection, joint)
         if any(isinstance(bench.stock(stick), EuropeanStock) for stick in ends):
             return _european(bench, name, connection, ends)
         layers = tuple(in_inches(layer, INCH[bench.truss.units]) for layer in layers_of(bench, connection, ends))
         group = group_of(bench, fasteners, wet_when_made=bool(connection.wet_when_made))
         if len(layers) == 1:
-            return [_open(bench, name, "fasteners", "one piece alone holds nothing: name the others")]
+            return [open_check(bench, name, "fasteners", "one piece alone holds nothing: name the others")]
         hole = None if fasteners.hole is None else fasteners.hole * INCH[bench.truss.units]
         alone = sum(one.joint == joint for one in bench.truss.connections.values()) == 1
         around = Around(
@@ -192,7 +148,7 @@ def _fastened(bench: Bench, name: str, connection: Connection, joint: JointId) -
         )
         return [check for state in bench.states for check in _in_state(bench, name, connection, around, state)]
     except UsageError as fault:
-        return [_open(bench, name, "fasteners", str(fault))]
+        return [open_check(bench, name, "fasteners", str(fault))]
 
 
 def _european(
@@ -202,7 +158,7 @@ def _european(
     fasteners = connection.fasteners
     layers = european_layers(bench, connection, ends)
     if fasteners is None or len(layers) == 1:
-        return [_open(bench, name, "fasteners", "one piece alone holds nothing: name the others")]
+        return [open_check(bench, name, "fasteners", "one piece alone holds nothing: name the others")]
     units, closings = bench.truss.units, closers(layers, connection.into)
     newton = NEWTON[units] / POUND[units]
     checks = []
@@ -212,9 +168,7 @@ def _european(
             for stick, found in ends.items()
             for x, y in (force_on_joint(bench, state.run, found),)
         }
-        remarks = [one for one in _remarks(bench, connection) if one != DRY]
-        remarks += [SHELTERED] if bench.given.service_class is None else []
-        of = Subject(f"{CONNECTIONS}{name}", state.run, _grade(bench, ends), tuple(remarks))
+        of = Subject(f"{CONNECTIONS}{name}", state.run, grades_of(bench, ends), sheltered(bench, connection))
         scale = (MM[units], NEWTON[units] / MM[units] ** 2)
         at = Bolts(fasteners=fasteners, layers=layers, brought=brought, closings=closings, scale=scale)
         checks += bolt_checks(bench, at, state, of)
@@ -258,7 +212,7 @@ def _in_state(
     """Fasteners and the pieces round them under one run: the worst of the ways in which the force may close."""
     layers, group, ends = around.layers, around.group, around.ends
     brought = {stick: force_on_joint(bench, state.run, found) for stick, found in ends.items()}
-    of = Subject(f"{CONNECTIONS}{name}", state.run, _grade(bench, ends), _remarks(bench, connection))
+    of = Subject(f"{CONNECTIONS}{name}", state.run, grades_of(bench, ends), remarks_of(bench, connection))
     readings = _readings(bench, layers, connection)
     moment = end_moment(bench, state.run, ends)
     checks = []
@@ -344,42 +298,37 @@ def _way(force: Vector) -> Vector:
     return (0.0, 0.0) if size <= FLOOR else (round(force[0] / size, 7), round(force[1] / size, 7))
 
 
-def _grade(bench: Bench, sticks: Mapping[MemberId, Sequence[End]]) -> str:
-    return ", ".join(dict.fromkeys(bench.stock(stick).name for stick in sticks))
-
-
-def _remarks(bench: Bench, connection: Connection) -> tuple[str, ...]:
-    remarks = [INFERRED] if connection.evidence in (None, "inferred") else []
-    if bench.given.wet is None or bench.given.temperature is None:
-        remarks.append(DRY)
-    plies: dict[MemberId, int] = {}
-    for piece in connection.pieces:
-        if piece.member is not None:
-            plies[piece.member] = plies.get(piece.member, 0) + 1
-    for stick, count in plies.items():
-        section = bench.truss.section_of(stick)
-        of = 1 if section is None or section.joined == "glued" else section.plies
-        if count < of:
-            remarks.append(f"{count} of {of} plies of {stick} are in this connection and bring their share")
-    return tuple(remarks)
-
-
 def _seated(bench: Bench, name: str, connection: Connection, joint: JointId) -> list[Check]:
     """The butt and the seat on the wall of the first stick named."""
     stick = next((piece.member for piece in connection.pieces if piece.member is not None), None)
     what = "end grain bearing" if connection.wall is None else "bearing at the wall"
     if stick is None:
-        return [_open(bench, name, what, "no stick is among the pieces: name it")]
+        return [open_check(bench, name, what, "no stick is among the pieces: name it")]
     checks: list[Check | None] = []
     try:
-        end, stock = _ends(bench, connection, joint)[stick][0], us_stock(bench, stick)
+        end, stock = ends_of(bench, connection, joint)[stick][0], bench.stock(stick)
+        if isinstance(stock, EuropeanStock) and connection.wall is not None and connection.butt is None:
+            return _on_wall(bench, name, connection, connection.wall, (joint, end))
+        us_stock(bench, stick)
         for state in bench.states:
-            of = Subject(f"{CONNECTIONS}{name}", state.run, stock.name, _remarks(bench, connection))
+            of = Subject(f"{CONNECTIONS}{name}", state.run, stock.name, remarks_of(bench, connection))
             if connection.butt is not None:
                 alone = connection.fasteners is None
                 checks.append(butt_check(bench, state, connection.butt, end, of, alone=alone))
             if connection.wall is not None:
                 checks.append(wall_check(bench, state, connection.wall, (joint, end), of))
     except UsageError as fault:
-        return [_open(bench, name, what, str(fault))]
+        return [open_check(bench, name, what, str(fault))]
+    return [check for check in checks if check is not None]
+
+
+def _on_wall(
+    bench: Bench, name: str, connection: Connection, wall: WallSeat, at: tuple[JointId, End]
+) -> list[Check]:
+    """The seat on a wall of a stick of a European strength class."""
+    _, end = at
+    grade, checks = bench.stock(end.segment.member).name, []
+    for state in bench.factored_states:
+        of = Subject(f"{CONNECTIONS}{name}", state.run, grade, sheltered(bench, connection))
+        checks.append(european_wall_check(bench, state, wall, at, of))
     return [check for check in checks if check is not None]

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 UPLIFT: Final = "the run lifts the truss off this seat: enter the force that the hold-down may carry"
 TIGHT: Final = "nobody found the ends to touch: enter that the butt is tight, or what else carries compression"
 PULLED: Final = "the run pulls on a butt that nothing else bridges"
-SIDEWAYS: Final = "the reaction also pushes {:.0f} lbf sideways, which this seat is not checked for"
+SIDEWAYS: Final = "the reaction also pushes {:.0f} {} sideways, which this seat is not checked for"
 GONE: Final = "decay has taken the whole seat"
 
 
@@ -39,8 +39,8 @@ def us_stock(bench: Bench, name: MemberId) -> Stock:
         raise UsageError(
             "other-code",
             where=name,
-            what="connections of European strength classes are not part of this review.",
-            do="Use the single checks of eurocode_dowels and eurocode_members.",
+            what="butts, faces, heel notches and anchors of European classes are not part of this review.",
+            do="Use the single checks of eurocode_members and eurocode_details.",
         )
     return stock
 
@@ -111,7 +111,7 @@ def wall_check(bench: Bench, state: State, wall: WallSeat, at: tuple[JointId, En
         step("width", width, "in"),
     )
     sideways = abs(reaction.x) * pound
-    remarks = (*of.remarks, SIDEWAYS.format(sideways)) if sideways > FLOOR else of.remarks
+    remarks = (*of.remarks, SIDEWAYS.format(sideways, "lbf")) if sideways > FLOOR else of.remarks
     return bearing_at_angle_check(
         force=max(push, 0.0),
         area=derived("A", length * width, "in2", "(length - lost) width", "", *steps, source="statics"),
