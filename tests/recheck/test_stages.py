@@ -244,17 +244,49 @@ def test_the_record_of_stages_agrees_and_finds_what_is_planted() -> None:
     assert wrong.runs[run].not_proved is not None
 
 
-def test_what_cannot_be_followed_is_never_an_agreement() -> None:
-    glued = Add((MemberId("new"),), beside=MemberId("old"), slip=500.0)
-    truss = stages(hanger(), (PutOn((D,)),), (glued, PutOn((S,))))
+@pytest.mark.parametrize(
+    ("says", "how", "gives"),
+    [
+        ("fasteners of 500 at both ends: 2 / 500 more", {"slip": 500.0}, 2000.0 / 1e7 + 2 / 500.0),
+        ("fasteners all along, 1000 lumped at each end", {"along": 1.0}, 2000.0 / 1e7 + 2 / 1000.0),
+        ("held by the joints without slip", {}, 2000.0 / 1e7),
+    ],
+)
+def test_a_sister_takes_what_its_fasteners_let_it(says: str, how: dict[str, float], gives: float) -> None:
+    sister = Add((MemberId("new"),), beside=MemberId("old"), slip=how.get("slip"), along=how.get("along"))
+    truss = stages(hanger(), (PutOn((D,)),), (sister, PutOn((S,))))
+    share = (1 / gives) / (1 / gives + 5000.0)
+    assert forces(truss, "s2/now").axial[NEW] == pytest.approx(1000.0 * share, rel=1e-12), says
     record = recheck(truss, claims(calculate(truss, digest=DIGEST)), digest=DIGEST)
-    assert record.runs[now(1)].verdict == "agrees"
-    assert record.runs[now(2)].verdict == "cannot tell"
+    assert record.verdict == "agrees"
+
+
+def test_a_glued_sister_turns_with_the_stick_that_it_lies_beside() -> None:
+    """Two beams of three bays glued together bend as one: each has half of every moment of the load after."""
+    names = ("A", "B", "C", "E")
+    truss = build(
+        joints={name: (1000.0 * k, 0.0) for k, name in enumerate(names)},
+        members={"old": stick(*names), "new": stick(*names)},
+        supports={"A": PIN, "E": ROLLER},
+        cases={"S": (at_joint("B", fy=-600.0),)},
+    )
+    glued = Add((MemberId("new"),), beside=MemberId("old"), glued=True)
+    found = forces(stages(truss, (glued, PutOn((S,)))), "s1/now").moments
+    for stick_name in ("old", "new"):
+        assert found[SegmentId(f"{stick_name}:A-B")] == pytest.approx((0.0, 200000.0), abs=1e-6)
+        assert found[SegmentId(f"{stick_name}:B-C")] == pytest.approx((200000.0, 100000.0))
+
+
+def test_what_cannot_be_followed_is_never_an_agreement() -> None:
+    bars = {name: replace(m, acts="tension") for name, m in hanger().members.items()}
+    rods = stages(replace(hanger(), members=bars), (PutOn((D,)),))
+    told = staged_forces(rods, "pinned")
+    says = "Members that carry one way are not followed through stages or beside tendons."
+    assert set(told.values()) == {says}
+    record = recheck(rods, claims(calculate(rods, digest=DIGEST)), digest=DIGEST)
+    assert record.runs[now(1)].verdict == "cannot tell"
     assert record.verdict == "cannot tell"
-    assert record.says.endswith("new is tied to another stick by more than its joints.")
-    rods = replace(hanger(), members={name: replace(m, acts="tension") for name, m in hanger().members.items()})
-    told = staged_forces(stages(rods, (PutOn((D,)),)), "pinned")
-    assert set(told.values()) == {"Members that carry one way are not followed through stages or beside tendons."}
+    assert record.says.endswith(says)
 
 
 def test_a_stage_that_leaves_a_mechanism_is_named() -> None:

@@ -16,6 +16,7 @@ between the nearest joints that are none, and loads across that line go to these
 from __future__ import annotations
 
 from math import hypot
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 import numpy as np
@@ -36,6 +37,8 @@ if TYPE_CHECKING:
     Array = NDArray[np.float64]
 
     Turn = tuple[JointId, MemberId | None]
+    Place = tuple[int, int]
+    """A segment, and 0 or 1 for its first or last end."""
 
 PARALLEL: Final = 1e-9
 """Sine of the angle up to which two held directions are one."""
@@ -47,7 +50,7 @@ class Equilibrium(NamedTuple):
     `forces` has a row per equation (x and y of each joint, then `turns`) and a column per unknown (axial forces of
     segments, then `moments` as (segment, end), then `springs` as (row, stiffness)). `free` gives all
     movements from those that nothing holds: equations without reactions are `free.T @ forces`. `carry.T` hands on
-    what stations do not bear themselves.
+    what stations do not bear themselves. `turn_at` gives the equation of the turn that an end of a segment shares.
     """
 
     forces: Array
@@ -57,6 +60,7 @@ class Equilibrium(NamedTuple):
     carry: Array
     free: Array
     levers: Sequence[Lever] = ()
+    turn_at: Mapping[Place, int] = MappingProxyType({})
 
 
 class Lever(NamedTuple):
@@ -71,25 +75,36 @@ class Lever(NamedTuple):
 
 
 def equations(
-    truss: Truss, axes: Axes, idealisation: Idealisation, turned: Sequence[tuple[int, int]] = ()
+    truss: Truss,
+    axes: Axes,
+    idealisation: Idealisation,
+    *,
+    turned: Sequence[tuple[int, int]] = (),
+    glued: Sequence[tuple[MemberId, MemberId]] = (),
 ) -> Equilibrium:
     """The unknowns and equations of a truss under one idealisation.
 
-    `turned` are hinged ends (segment, end) that get a turn of their own, since something turns them there.
-
+    `turned` are hinged ends (segment, end) that get a turn of their own, since something turns them there; `glued`
+    are sticks that turn with another wherever both meet.
     Raises CannotAnalyseError `offset-on-hinge` where a stick ends beside a joint that has no rotation.
     """
     count, segments = len(truss.joints), len(truss.segments)
     turning = idealisation == "continuous"
     turns = _turns(truss) if turning else {}
-    for index, end in turned:
-        joint = truss.segments[index].last if end else truss.segments[index].first
-        turns[joint, MemberId(f"{index}.{end}")] = 2 * count + len(turns)
-    moments = [
-        (index, end, turns[turn])
+    shared = {
+        (index, end): turn
         for index, segment in enumerate(truss.segments)
         for end, joint in enumerate((segment.first, segment.last))
-        if (turn := _turn(truss, turns, (index, end), joint, continuous=turning)) is not None
+        if turning and (turn := _turns_with(truss, turns, segment.member, joint)) is not None
+    }
+    if glued or turned:
+        shared = _more_shared(truss, shared, turned, glued)
+        turns = _numbered(turns, shared, 2 * count)
+    moments = [
+        (index, end, turns[shared[index, end]])
+        for index in range(segments)
+        for end in (0, 1)
+        if (index, end) in shared
     ]
     springs = [
         (row, stiffness)
@@ -127,6 +142,7 @@ def equations(
         carry=carry,
         free=carry @ _free(truss, turns, stations),
         levers=levers,
+        turn_at={(segment, end): row for segment, end, row in moments},
     )
 
 
@@ -172,17 +188,43 @@ def _turns(truss: Truss) -> dict[Turn, int]:
     return {turn: 2 * len(passing) + index for index, turn in enumerate(turns)}
 
 
-def _turn(
-    truss: Truss, turns: Mapping[Turn, int], place: tuple[int, int], joint: JointId, *, continuous: bool
-) -> Turn | None:
-    """The turn that an end of a segment shares, its own first."""
-    own = joint, MemberId(f"{place[0]}.{place[1]}")
-    if own in turns:
-        return own
-    return turn_of(truss, turns, truss.segments[place[0]].member, joint) if continuous else None
+def _more_shared(
+    truss: Truss,
+    shared: Mapping[Place, Turn],
+    turned: Sequence[Place],
+    glued: Sequence[tuple[MemberId, MemberId]],
+) -> dict[Place, Turn]:
+    """The turns of ends, with those of their own and those of sticks that are glued to others."""
+    made = dict(shared)
+    for name, other in glued:
+        for joint in truss.members[name].through:
+            places = _ends_at(truss, other, joint)
+            turn = next((made[place] for place in places if place in made), (joint, other))
+            made.update(dict.fromkeys((*places, *_ends_at(truss, name, joint)), turn))
+    for index, end in turned:
+        joint = truss.segments[index].last if end else truss.segments[index].first
+        made[index, end] = joint, MemberId(f"{index}.{end}")
+    return made
 
 
-def turn_of(truss: Truss, turns: Mapping[Turn, int], name: MemberId, joint: JointId) -> Turn | None:
+def _ends_at(truss: Truss, stick: MemberId, joint: JointId) -> list[Place]:
+    """The ends of segments of a stick, or of its parts as found, at a joint."""
+    return [
+        (index, end)
+        for index, segment in enumerate(truss.segments)
+        for end, at in enumerate((segment.first, segment.last))
+        if at == joint and stick in {segment.member, truss.members[segment.member].part_of}
+    ]
+
+
+def _numbered(turns: Mapping[Turn, int], shared: Mapping[Place, Turn], first: int) -> dict[Turn, int]:
+    """The turns that some end shares, with the number of their equation."""
+    used = {*shared.values()}
+    kept = [turn for turn in turns if turn in used]
+    return {turn: first + index for index, turn in enumerate(dict.fromkeys((*kept, *shared.values())))}
+
+
+def _turns_with(truss: Truss, turns: Mapping[Turn, int], name: MemberId, joint: JointId) -> Turn | None:
     """The turn that a segment of this stick shares at this joint, None for a hinge."""
     member = truss.members[name]
     if joint == member.through[0]:

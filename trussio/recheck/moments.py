@@ -17,6 +17,7 @@ from trussio.recheck.equilibrium import row_of
 from trussio.recheck.holding import stations_of
 from trussio.recheck.problem import Problem, problem_of
 from trussio.recheck.reading import Reading, read
+from trussio.recheck.sisters import tied
 from trussio.recheck.stressing import Way, ends_turned, pulls_of, way_of
 
 if TYPE_CHECKING:
@@ -71,16 +72,16 @@ def structure_at(
     `tensing` names the tendons that some case stresses.
     """
     cases: list[RunId] = list(whole.loads.cases)
-    for name, how in moment.beside.items():
-        if how.slip or how.along or (how.glued and idealisation == "continuous"):
-            raise UntoldError(f"{name} is tied to another stick by more than its joints.")
     there = structure(whole, moment, free=free)
     if any(member.acts or member.play for member in there.members.values()):
         raise UntoldError("Members that carry one way are not followed through stages or beside tendons.")
     if idealisation == "pinned" and whole.stages and stations_of(there) != stations_of(whole):
         raise UntoldError("A purlin point comes or goes with the stages.")
     names = [name for name in tensing if name in whole.tendons and _bears(there, whole, name)]
-    plain = read(there, idealisation=idealisation, runs=cases)
+    beside = moment.beside.items()
+    glued = tuple((name, how.beside) for name, how in beside if how.glued and how.beside is not None)
+    glued = glued if idealisation == "continuous" else ()
+    plain = read(there, idealisation=idealisation, runs=cases, glued=glued)
     ways: dict[str, Way] = {}
     for tendon in names:
         way = way_of(there, whole.tendons[tendon])
@@ -90,8 +91,10 @@ def structure_at(
     turned = tuple(
         end for name, way in ways.items() for end in ends_turned(there, plain, whole.tendons[name], way)
     )
-    reading = read(there, idealisation=idealisation, runs=cases, turned=turned) if turned else plain
-    problem = problem_of(reading)
+    reading = plain
+    if turned:
+        reading = read(there, idealisation=idealisation, runs=cases, turned=turned, glued=glued)
+    problem = tied(problem_of(reading), reading, [(name, how) for name, how in beside if how.slip or how.along])
     turns = reading.equations.turns
     keys: list[Key] = [(segment.member, str(segment.index), 0) for segment in there.segments]
     ends = [there.segments[segment] for segment, _ in reading.equations.moments]
@@ -104,7 +107,7 @@ def structure_at(
         for name in support.springs
         if row_of(there, turns, joint, name) is not None
     ]
-    pulls = {n: pulls_of(there, reading, whole.tendons[n], way, turned) for n, way in ways.items()}
+    pulls = {n: pulls_of(there, reading, whole.tendons[n], way) for n, way in ways.items()}
     gives = {name: _give(whole, name, way) for name, way in ways.items() if _stretches(whole, name)}
     return Structure(reading, problem, keys, ways, pulls, gives)
 

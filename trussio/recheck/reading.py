@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from trussio.model.loading import RunId
-    from trussio.model.truss import Idealisation, Truss
+    from trussio.model.truss import Idealisation, MemberId, Truss
     from trussio.recheck.axes import Axes
     from trussio.recheck.equilibrium import Equilibrium
     from trussio.recheck.placing import Placed
@@ -47,8 +47,9 @@ def read(
     idealisation: Idealisation,
     runs: Iterable[RunId] | None = None,
     turned: Sequence[tuple[int, int]] = (),
+    glued: Sequence[tuple[MemberId, MemberId]] = (),
 ) -> Reading:
-    """What the document says of some runs, or of all; `turned` as in `equations`.
+    """What the document says of some runs, or of all; `turned` and `glued` as in `equations`.
 
     Raises CannotAnalyseError: `mechanism` when there is no member at all, `load` when a load of these runs cannot
     be evaluated; `offset-on-hinge` where a stick ends beside a joint that has no rotation.
@@ -62,7 +63,7 @@ def read(
     axes = measured = read_axes(truss)
     if idealisation == "continuous" and any(member.offsets for member in members):
         axes = read_axes(truss, beside=True)
-    equilibrium = equations(truss, axes, idealisation, turned)
+    equilibrium = equations(truss, axes, idealisation, turned=turned, glued=glued)
     placed = place(truss, measured, equilibrium.turns, cases)
     if axes is not measured:
         spread: Callable[[Placed, Axes, Axes], Placed] = loaded("trussio.recheck.wearing:spread")

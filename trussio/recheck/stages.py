@@ -11,8 +11,8 @@ So each moment is one problem of least energy of its own, on its own structure, 
 column for each load case and one for what no case brings (jacking); a case that goes off leaves its column there.
 
 A tendon is stressed by known forces of its legs; locked off, it is one more unknown, that stretches. What stands
-at each moment is read by `trussio.model.history`, which the analysis reads too. What carries one way, is glued to
-or slips along another stick, or has a purlin point that comes or goes in `pinned`, cannot be told.
+at each moment is read by `trussio.model.history`, which the analysis reads too. What carries one way cannot be
+told, nor a purlin point that comes or goes in `pinned`.
 """
 
 from __future__ import annotations

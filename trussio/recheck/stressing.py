@@ -15,14 +15,12 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 import numpy as np
 
 from trussio.model.tendon import FRICTION, LOSS, SLIP
-from trussio.model.truss import MemberId
-from trussio.recheck.equilibrium import turn_of
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from trussio.model.tendon import Point, Tendon
-    from trussio.model.truss import JointId, Truss
+    from trussio.model.truss import JointId, MemberId, Truss
     from trussio.recheck.reading import Reading
 
     Array = NDArray[np.float64]
@@ -78,7 +76,7 @@ def ends_turned(truss: Truss, reading: Reading, tendon: Tendon, way: Way) -> lis
     """Hinged ends (segment, end) that a tendon turns by its arms, of the stick on the side of its next point."""
     found = []
     for index, (point, arm) in enumerate(zip(tendon.path, way.arms, strict=True)):
-        if point.bears_on is None or not any(arm) or _row(truss, reading, point, ()) is not None:
+        if point.bears_on is None or not any(arm) or _row(truss, reading, point) is not None:
             continue
         other = way.places[index - 1 if index == len(way.lengths) else index + 1]
         toward = other[0] - way.places[index][0], other[1] - way.places[index][1]
@@ -92,25 +90,19 @@ def ends_turned(truss: Truss, reading: Reading, tendon: Tendon, way: Way) -> lis
     return found
 
 
-def _row(truss: Truss, reading: Reading, point: Point, turned: tuple[tuple[int, int], ...]) -> int | None:
-    """The equation of the turn that a point turns."""
+def _row(truss: Truss, reading: Reading, point: Point) -> int | None:
+    """The equation of the turn that a point turns, None at a hinge."""
     for number, segment in enumerate(truss.segments):
         if point.bears_on is None or not _of(truss, segment.member, point.bears_on):
             continue
         for end, joint in enumerate((segment.first, segment.last)):
-            if joint != point.joint:
-                continue
-            if (number, end) in turned:
-                return reading.equations.turns[joint, MemberId(f"{number}.{end}")]
-            turn = turn_of(truss, reading.equations.turns, segment.member, joint)
-            if turn is not None and reading.idealisation == "continuous":
-                return reading.equations.turns[turn]
+            row = reading.equations.turn_at.get((number, end))
+            if joint == point.joint and row is not None:
+                return row
     return None
 
 
-def pulls_of(
-    truss: Truss, reading: Reading, tendon: Tendon, way: Way, turned: tuple[tuple[int, int], ...]
-) -> Array:
+def pulls_of(truss: Truss, reading: Reading, tendon: Tendon, way: Way) -> Array:
     """What each leg under unit tension does to the equations (equations, legs)."""
     number: dict[JointId, int] = {joint: index for index, joint in enumerate(truss.joints)}
     pulls = np.zeros((len(reading.equations.forces), len(way.lengths)))
@@ -121,7 +113,7 @@ def pulls_of(
             point, arm = tendon.path[index], way.arms[index]
             pulls[2 * number[point.joint], leg] += sign * x
             pulls[2 * number[point.joint] + 1, leg] += sign * y
-            row = _row(truss, reading, point, turned) if any(arm) else None
+            row = _row(truss, reading, point) if any(arm) else None
             if row is not None:
                 pulls[row, leg] += sign * (arm[0] * y - arm[1] * x)
     return pulls
