@@ -9,7 +9,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from trussio.calculation import codes_of, refuse_stops
-from trussio.errors import CannotAnalyseError
+from trussio.errors import CannotAnalyseError, UsageError
 from trussio.late import loaded
 from trussio.model.check_record import ForcesTable, RunCheck
 from trussio.recheck.agreement import LOADS, compare, overall, without_forces
@@ -133,6 +133,29 @@ def _with_work(
         says=" ".join([says, *reasons]),
         unknown_runs=unknown,
         not_rechecked=(*record.not_rechecked, STANDS),
+    )
+
+
+def widened(table: ForcesTable, part: float) -> ForcesTable:
+    """A table whose figures may be off by a part of their run's largest as well: rounded on the way, or cut off.
+
+    Raises UsageError where the part is not between 0 and 1. The name of the table tells it.
+    """
+    if not 0 <= part < 1:
+        raise UsageError(
+            "bad-part",
+            where="--within",
+            what=f"{part:g} is no part of a force.",
+            do="Give one from 0 up to 1, 0.001 say.",
+        )
+    room = {run: part * max(map(abs, of.values()), default=0.0) for run, of in table.runs.items()}
+    return replace(
+        table,
+        name=f"{table.name} (within {part:g} of the largest force of each run)",
+        rounding={
+            run: {name: table.rounding.get(run, {}).get(name, 0.0) + room[run] for name in of}
+            for run, of in table.runs.items()
+        },
     )
 
 

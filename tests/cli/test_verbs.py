@@ -90,6 +90,15 @@ def test_recheck_agrees_with_our_own_analysis(triangle: Path) -> None:
     assert "VERDICT: agrees" in ran.out
 
 
+@pytest.mark.parametrize("part", ["-0.1", "1", "nan"])
+def test_recheck_refuses_a_tolerance_that_is_no_part(triangle: Path, tmp_path: Path, part: str) -> None:
+    table = tmp_path / "forces.csv"
+    table.write_text("run,segment,axial\nP,tie:B0-B2,1\n", encoding="utf-8")
+    ran = trussio("recheck", triangle, "--against", table, f"--within={part}")
+    assert ran.code == 2
+    assert "is no part of a force" in ran.err
+
+
 def test_recheck_shows_every_segment_in_a_table_and_in_a_picture(triangle: Path, tmp_path: Path) -> None:
     table, picture = tmp_path / "record.csv", tmp_path / "record.svg"
     assert trussio("recheck", triangle, "-o", table).code == 0

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from math import hypot, nan
+from typing import TYPE_CHECKING
 
 import pytest
 
+from tests.cli.running import trussio
 from tests.published.statics import ENTRIES, SOLVED, UNSTABLE, Published, measured
+from trussio.document.encode import write_truss
 from trussio.errors import CannotAnalyseError
 from trussio.model.check_record import CheckRecord, ForcesTable
 from trussio.model.forces import JointMovement, Reaction, RunForces, SegmentForces
@@ -14,6 +17,9 @@ from trussio.model.loading import LineLoad, LoadCase, RunId
 from trussio.model.truss import JointId, Segment, SegmentId, Truss
 from trussio.recheck.agreement import compare
 from trussio.recheck.energy import SecondForces, second_forces
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 
 def length(truss: Truss, segment: Segment) -> float:
@@ -153,6 +159,32 @@ def test_the_misprint_of_a_force_is_pinned_to_its_member() -> None:
     assert [name for name, check in run.segments.items() if check.verdict == "disagrees"] == ["FG:F-G"]
     assert run.says.startswith("1 of 13 segments disagree: the sign of FG:F-G is turned round. At ")
     assert "A change of FG:F-G by -24 N alone would restore balance at every joint." in run.says
+
+
+WHOLE = [
+    (entry, case)
+    for entry, case in PRINTED
+    if all(f"{case}.member_forces.{segment.member}" in entry.published for segment in entry.truss.segments)
+]
+
+
+@pytest.mark.parametrize(
+    ("entry", "case"), WHOLE, ids=lambda part: part.id if isinstance(part, Published) else part
+)
+def test_whole_tables_as_printed_by_the_command_line(entry: Published, case: RunId, tmp_path: Path) -> None:
+    """Typed from the source digit by digit, within the tolerance that the source needs; misprints are found."""
+    document, table = tmp_path / "truss.json", tmp_path / "typed.csv"
+    document.write_text(write_truss(entry.truss), encoding="utf-8")
+    printed = {s: entry.published[f"{case}.member_forces.{s.member}"] for s in entry.truss.segments}
+    rows = [f"{case},{segment.id},{force!r}" for segment, force in printed.items()]
+    table.write_text("\n".join(["run,segment,axial", *rows]) + "\n", encoding="utf-8")
+    part = max(entry.tol_rel, entry.tol_abs / (max(map(abs, printed.values())) or 1e6))
+    ran = trussio("recheck", document, "--against", table, "--within", part)
+    wrong = [s for s in printed if f"{case}.member_forces.{s.member}" in entry.wrong]
+    assert ran.code == (5 if wrong else 0), ran.out
+    assert f"within {part:g} of the largest force" in ran.out
+    for segment in wrong:
+        assert f"the sign of {segment.id} is turned round" in ran.out
 
 
 def test_the_corpus_is_whole() -> None:

@@ -19,7 +19,7 @@ from trussio.document.encode import encode_truss
 from trussio.document.forces_table import read_forces_table
 from trussio.document.layout import document_text
 from trussio.errors import UsageError
-from trussio.rechecking import claims, recheck
+from trussio.rechecking import claims, recheck, widened
 from trussio.state import in_state
 
 if TYPE_CHECKING:
@@ -47,6 +47,12 @@ def add_arguments(parser: ArgumentParser) -> None:
     """What this verb takes."""
     add_file(parser)
     parser.add_argument("--against", metavar="TABLE", help="forces to check: a CSV table or a results document")
+    parser.add_argument(
+        "--within",
+        metavar="PART",
+        type=float,
+        help="figures of the table may be off by so much of their run's largest force, besides their rounding",
+    )
     way = parser.add_mutually_exclusive_group()
     way.add_argument(
         "--blind",
@@ -130,7 +136,8 @@ def _without_check(args: Namespace, opened: Opened) -> str:
 def _claims(args: Namespace, opened: Opened) -> ForcesTable:
     """The table that was given, or our own analysis."""
     if args.against is not None:
-        return read_forces_table(read_bytes(args.against), name=basename(args.against), truss=opened.truss)
+        table = read_forces_table(read_bytes(args.against), name=basename(args.against), truss=opened.truss)
+        return table if args.within is None else widened(table, args.within)
     return claims(
         calculate(
             opened.truss,
