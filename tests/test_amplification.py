@@ -19,6 +19,7 @@ from trussio.model.condition import Bow
 from trussio.model.loading import RunId
 from trussio.model.material import Section
 from trussio.model.second_order import SecondOrder
+from trussio.model.staging import Add, Stage
 from trussio.model.truss import Curve, MemberId, SectionId, SegmentId, State, Truss
 
 P = RunId("P")
@@ -161,6 +162,17 @@ def test_what_cannot_be_followed_is_not_evaluated_in_words() -> None:
         },
     )
     assert of(slack).runs[P].reason == "second order is not followed where connections have play"
+
+
+def test_the_final_structure_of_some_work_is_followed_and_the_way_there_is_not() -> None:
+    """A twin that is added without slip shares the load: bare runs are those of both, `S1/P` is not looked at."""
+    truss = queen(EULER / 4, twin=True)
+    staged = replace(truss, stages=(Stage(id="S1", actions=(Add(members=(MemberId("twin"),)),), runs=(P,)),))
+    found = of(staged).runs
+    assert found[P].factor == pytest.approx(of(truss).runs[P].factor, rel=1e-9)
+    told = {run: one.reason for run, one in found.items() if one.verdict == "not evaluated"}
+    assert set(told.values()) == {"second order is not followed through stages and tendons"}
+    assert set(told) == {"S1/now", "S1/P"}
 
 
 def test_a_steep_arc_is_not_followed() -> None:

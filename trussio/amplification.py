@@ -16,16 +16,19 @@ from trussio.analysis.run import analyse
 from trussio.analysis.second_order import answer, buckling, swaying
 from trussio.analysis.wear import wear_of
 from trussio.errors import CannotAnalyseError, UsageError
+from trussio.late import loaded
 from trussio.model.condition import Missing
 from trussio.model.idealised import idealise
 from trussio.model.second_order import Amplified, SecondOrder, SecondOrderRun, Without
 from trussio.state import in_state
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from trussio.analysis.arrays import Floats
     from trussio.model.forces import Results, RunForces
     from trussio.model.loading import RunId
-    from trussio.model.truss import MemberId, SegmentId, Truss
+    from trussio.model.truss import Idealisation, MemberId, SegmentId, Truss
 
 NEAR: Final = 1.25
 """A run is refused where fewer times its loads make the truss buckle: common practice, no source."""
@@ -55,12 +58,11 @@ def second_order(truss: Truss, results: Results) -> SecondOrder:
             do="Ask for it with --idealisation continuous.",
         )
     found = in_state(truss, results.state, idealisation="continuous").truss
-    reason = _out_of_reach(found)
-    made = None if reason else _structure(found)
+    made, reasons = _in_reach(found, results)
     runs = {}
     for run, forces in results.runs.items():
-        if made is None:
-            runs[run] = SecondOrderRun(verdict="not evaluated", reason=reason)
+        if run in reasons:
+            runs[run] = SecondOrderRun(verdict="not evaluated", reason=reasons[run])
             continue
         runs[run] = _of_run(made, run, forces)
         if runs[run].verdict == "exceeded":
@@ -70,13 +72,18 @@ def second_order(truss: Truss, results: Results) -> SecondOrder:
     )
 
 
-def _out_of_reach(truss: Truss) -> str | None:
-    """Why second order cannot be had of a truss at all."""
+def _in_reach(truss: Truss, results: Results) -> tuple[Structure, dict[RunId, str]]:
+    """The structure of the runs that can be followed, and why others cannot."""
+    plain = truss
+    beyond: tuple[RunId, ...] = ()
     if truss.tendons or truss.stages:
-        return "second order is not followed through stages and tendons"
-    if any(member.play for member in truss.members.values()):
-        return "second order is not followed where connections have play"
-    return None
+        of_work: Callable[[Truss, Idealisation], tuple[Truss, tuple[RunId, ...]]]
+        of_work = loaded("trussio.model.history:beyond_plain")
+        plain, beyond = of_work(truss, "continuous")
+    reasons = dict.fromkeys(beyond, "second order is not followed through stages and tendons")
+    if any(member.play for member in plain.members.values()):
+        reasons = dict.fromkeys(results.runs, "second order is not followed where connections have play")
+    return _structure(plain), reasons
 
 
 def _structure(truss: Truss) -> Structure:
