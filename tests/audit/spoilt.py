@@ -223,6 +223,17 @@ SPOILT: Final[Mapping[str, Spoilt]] = {
         "one line meet are taken to stay on that line.",
         idealisation="pinned",
     ),
+    "chord-gap": Spoilt(
+        truss=supported(
+            pitched(
+                bottom=stick("B0", "B1", "B2", role="bottom-chord"),
+                rest=stick("B3", "B4", "B5", "B6", role="bottom-chord"),
+            ),
+            B0=PIN,
+            B6=PIN,
+        ),
+        says="The bottom chord breaks off at B2 and goes on at B3: no stick of it runs between.",
+    ),
     "bare-joint": Spoilt(
         truss=pitched(skipped="p3 d2 d4"),
         says="bottom runs through B3, and nothing is known to be there: no member, load, butt, brace or "

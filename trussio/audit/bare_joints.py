@@ -61,14 +61,16 @@ def _across(subject: Subject, name: JointId) -> JointId | None:
 
 
 def _bare(subject: Subject) -> dict[JointId, MemberId]:
-    """Joints at which one stick runs through and nothing else is known, with the stick."""
+    """Joints at which one line runs through and nothing else is known, with the stick, or the first of two."""
     truss, graph = subject.truss, graph_of(subject.truss)
     known, purlins = set(_joints(truss)), _purlins(truss)
+    ends = subject.views["pinned"].idealised.stations
     found: dict[JointId, MemberId] = {}
     for name, member in truss.members.items():
         places = _places(truss, name)
-        for joint in member.through[1:-1]:
-            if len(graph[joint]) > 2 or joint in known:
+        for joint in member.through:
+            through = joint in member.through[1:-1] or joint in ends
+            if not through or len(graph[joint]) != 2 or joint in known or joint in found:
                 continue
             near = [*(place - along(truss, name, joint) for place in places)]
             near += [place - truss.joints[joint].x for place in purlins]

@@ -26,6 +26,7 @@ ECHOES: Final = frozenset({"joint-beside-stick", "joints-close", "loose-end", "o
 FOLLOW: Final = ECHOES | {
     "bare-joint",
     "bridge",
+    "chord-gap",
     "hinges-in-line",
     "misplaced-members",
     "missing-twin",

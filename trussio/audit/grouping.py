@@ -22,10 +22,12 @@ FOLLOWS: Final[dict[str, tuple[str, ...]]] = {
     "duplicate": ("missing-twin", "twin-differs", "small-angle"),
     "overlap": ("joint-beside-stick", "missing-twin", "small-angle", "crossing"),
     "crossing": ("missing-twin",),
+    "chord-gap": ("loose-end", "overhang", "missing-twin", "stands-by-bending", "near-mechanism", "bare-joint"),
     "joint-beside-stick": ("missing-twin",),
     "joints-close": ("loose-end", "joint-beside-stick", "missing-twin", "twin-moved"),
     "mechanism": (
         "parts",
+        "chord-gap",
         "load-finds-no-bearing",
         "loose-end",
         "joint-beside-stick",
@@ -45,6 +47,8 @@ FOLLOWS: Final[dict[str, tuple[str, ...]]] = {
     "no-support": ("bearing-without-twin",),
 }
 """Cause, and what can follow from it."""
+SAID: Final[dict[str, tuple[str, ...]]] = {"chord-gap": ("loose-end", "overhang")}
+"""Cause, and consequences that it has said already: they stand in its evidence and not in its words."""
 
 
 def grouped(findings: Sequence[Finding]) -> list[Finding]:
@@ -73,7 +77,7 @@ def _cause(findings: Sequence[Finding], number: int, gone: set[int]) -> int | No
 
 
 def _belongs(finding: Finding, cause: Finding) -> bool:
-    if cause.code == "mechanism" and finding.code == "missing-twin":
+    if cause.code == "mechanism" and finding.code in {"missing-twin", "chord-gap"}:
         return _is_cure(finding.evidence.get("absent"), cause.evidence.get("cures"))
     if cause.code == "crossing" and finding.code == "missing-twin":
         return _crosses_all(finding.evidence.get("member"), cause.evidence.get("pairs"))
@@ -99,10 +103,11 @@ def with_follows(cause: Finding, follow: Sequence[Finding]) -> Finding:
     """A cause with its consequences: their places, words and figures after its own."""
     if not follow:
         return cause
+    told = [f.says for f in follow if f.says and f.code not in SAID.get(cause.code, ())]
     return replace(
         cause,
         where=tuple(dict.fromkeys((*cause.where, *(place for f in follow for place in f.where)))),
-        says=" ".join((cause.says, *(f.says for f in follow if f.says))),
+        says=" ".join((cause.says, *told)),
         evidence={
             **cause.evidence,
             "follows": [{"code": f.code, "where": [*f.where], "evidence": {**f.evidence}} for f in follow],

@@ -15,6 +15,7 @@ import numpy as np
 from trussio.audit.accepted import with_acceptances
 from trussio.audit.bare_joints import bare_joints
 from trussio.audit.bearings import assumptions, bearings, size
+from trussio.audit.chord_gaps import chord_gaps
 from trussio.audit.crossings import crossings
 from trussio.audit.directions import kinks, small_angles
 from trussio.audit.eccentricity import eccentricities, heels
@@ -86,6 +87,7 @@ RULES: Final[tuple[tuple[str, Rule], ...]] = (
     ("the way of loads to bearings", load_path),
     ("members that lie on each other", meetings),
     ("members that cross without a joint", crossings),
+    ("chords that break off", chord_gaps),
     ("loose ends", loose_ends),
     ("symmetry", symmetry),
     ("what stands only by bending", standing),
