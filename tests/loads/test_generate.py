@@ -290,3 +290,12 @@ def test_the_pencil_check_cannot_weigh_what_has_no_density() -> None:
     checks = pencil_checks(generate(replace(HALL, materials=bare)))
     assert checks[D] == (None, None)
     assert checks[S].by_loads is not None
+
+
+@pytest.mark.parametrize(("slope", "lies"), [(2.74, True), (2.75, False)])
+def test_a_roof_too_steep_for_snow_says_so(*, slope: float, lies: bool) -> None:
+    """Rise over run of 2.74 is 69.95 degrees, 2.75 is 70.02, from where Cs is 0 (ASCE 7-16 7.4)."""
+    made = generate(gable(replace(ONES, ground_snow=40.0), run=5.0, slope=slope))
+    assert (S in made.loads.cases) == lies
+    said = [line for line in basis_of(made).not_evaluated if line.startswith("S: by ASCE 7-16 7.4 nothing lies")]
+    assert len(said) == (0 if lies else 1)

@@ -57,11 +57,16 @@ def made_cases(truss: Truss, site: Site, spread: Spread) -> tuple[dict[RunId, Ma
         return found, Covered(left_out=("Snow and roof live load: no surface is stated to carry them.",))
     line = roof_line(truss, [member for members, _ in snowy for member in members], "/surfaces")
     covered = (eurocode_cases if european else asce_cases)(line, site, truss.units)
+    bare = []
     for case in covered.cases:
         diagram = _placed(case.diagram, line)
         if largest(diagram) > 0:
             found[RunId(case.name)] = _on_roof(case, diagram, [chord for _, chord in snowy])
-    return found, covered
+        else:
+            bare.append(
+                f"{case.name}: by {case.rule.clause} nothing lies on slopes like these ({case.rule.mark})."
+            )
+    return found, covered._replace(left_out=(*bare, *covered.left_out))
 
 
 def _snow_chords(truss: Truss, site: Site, spread: Spread) -> list[tuple[tuple[MemberId, ...], Chord]]:
