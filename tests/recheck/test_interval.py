@@ -12,10 +12,11 @@ from tests.recheck.giving import surveyed
 from tests.recheck.tables import as_table, checked, own_forces
 from tests.recheck.test_proof import true_forces
 from tests.strategies import frame, random_truss, seeded
-from tests.trusses import at_joint
+from tests.trusses import PIN, ROLLER, at_joint, build, stick
 from trussio.model.loading import LoadCase, Loads, RunId
 from trussio.model.material import Material, Section
 from trussio.model.truss import JointId, Support
+from trussio.recheck.acting import acting_widths
 from trussio.recheck.energy import Found, factors_of, minimum
 from trussio.recheck.interval import half_widths
 from trussio.recheck.problem import Problem, problem_of
@@ -29,6 +30,9 @@ if TYPE_CHECKING:
     from trussio.model.truss import Idealisation, Truss
 
     Array = NDArray[np.float64]
+
+
+IDEALISATIONS: tuple[Idealisation, ...] = ("continuous", "pinned")
 
 
 class Solved(NamedTuple):
@@ -115,13 +119,57 @@ def test_a_stiffness_that_is_wrong_by_a_tenth_widens_the_bounds_to_about_a_tenth
 
 
 def test_a_record_says_why_nothing_is_proved() -> None:
-    truss = surveyed(1, ("acts",), "continuous")
-    record = checked(truss, as_table(own_forces(truss, "continuous")), "continuous")
-    for run in record.runs.values():
-        assert run.verdict == "agrees"
-        assert {check.proved for check in run.segments.values()} == {None}
-        assert run.not_proved is not None
-        assert run.not_proved.startswith("Members carry one way")
+    """A rod that no load works on is slack or not: nothing proves its sign."""
+    truss = build(
+        joints={"A": (0.0, 0.0), "B": (1000.0, 0.0), "C": (500.0, 500.0)},
+        members={
+            **{name: stick(*name.upper()) for name in ("ab", "ac", "bc")},
+            "rod": replace(stick("A", "C"), acts="tension"),
+        },
+        supports={"A": PIN, "B": ROLLER},
+        cases={"P": (), "S": (at_joint("C", fy=-1000.0),)},
+    )
+    record = checked(truss, as_table(own_forces(truss, "pinned")), "pinned")
+    still, loaded = record.runs[RunId("P")], record.runs[RunId("S")]
+    assert still.verdict == "agrees"
+    assert {check.proved for check in still.segments.values()} == {None}
+    assert still.not_proved is not None
+    assert still.not_proved.startswith("rod:A-C is so near to carrying the other way")
+    assert loaded.not_proved is None
+    assert all(check.proved for check in loaded.segments.values())
+
+
+@pytest.mark.parametrize("what", [("acts",), ("acts", "offsets"), ("play",), ("acts", "play", "worn")])
+def test_members_that_carry_one_way_are_bounded_with_the_set_that_acts(what: tuple[str, ...]) -> None:
+    proved = 0
+    for seed in range(6):
+        for idealisation in IDEALISATIONS:
+            one = solved(surveyed(seed, what, idealisation), idealisation)
+            for row in one.factors.values() if one.problem.yielding else ():
+                widths = acting_widths(one.reading, one.problem, one.found.forces @ row, row)
+                if not isinstance(widths, str):
+                    proved += 1
+                    assert widths.max() <= 1e-9 * float(np.abs(row) @ one.found.size)
+    assert proved > 15
+
+
+@pytest.mark.parametrize("by", [0.0, 1.0])
+def test_a_set_that_does_not_act_is_not_proved(by: float) -> None:
+    """Of two rods across a square that which would be pushed is slack; any other set has a sign wrong."""
+    rods = {name: replace(stick(*name.upper()), acts="tension") for name in ("ac", "bd")}
+    truss = build(
+        joints={"A": (0.0, 0.0), "B": (1000.0, 0.0), "C": (1000.0, 1000.0), "D": (0.0, 1000.0)},
+        members={**{name: stick(*name.upper()) for name in ("bc", "cd", "da")}, **rods},
+        supports={"A": PIN, "B": PIN},
+        cases={"P": (at_joint("D", fx=1000.0),)},
+    )
+    one = solved(truss, "pinned")
+    (row,) = one.factors.values()
+    assert isinstance(acting_widths(one.reading, one.problem, one.found.forces @ row, row), np.ndarray)
+    wrong = np.array([1.0, by, 0.0])  # what pulls is said to be slack, or both are said to act
+    told = acting_widths(one.reading, one.problem, one.found.forces @ wrong, wrong)
+    assert isinstance(told, str)
+    assert "its sign is not proved" in told
 
 
 def test_joints_that_hang_on_soft_springs_are_bounded_all_the_same() -> None:

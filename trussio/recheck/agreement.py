@@ -48,10 +48,6 @@ NOT_RECHECKED: Final = (
 )
 
 
-ONE_WAY: Final = (
-    "Members carry one way, or slip before they carry: a bound by energy holds for linear trusses only. Which of "
-    "them act was found, and every sign was checked on the final forces."
-)
 TOO_SOFT: Final = "Rounding leaves too much open, since parts of this truss are very soft against others."
 
 
@@ -81,7 +77,7 @@ def compare(
         elif run not in forces:
             runs[run] = without_forces(no_set(run), verdict="cannot tell")
         else:
-            runs[run] = check_run(reading, balance, forces, table, run, proved=proved)
+            runs[run] = check_run(reading, balance, forces, table, run, proved=proved[run])
     unknown = tuple(run for run in table.runs if run not in runs)
     verdict, says = overall(table, runs, unknown)
     return CheckRecord(
@@ -101,16 +97,18 @@ def compare(
 
 def _proved(
     reading: Reading, problem: Problem, found: Found, factors: Mapping[RunId, Array]
-) -> Mapping[RunId, Array] | str:
+) -> Mapping[RunId, Array | str]:
     """How far each axial force of some runs may be off, or why nothing is proved."""
-    if problem.yielding:
-        return ONE_WAY
     if not factors:
         return {}
+    if problem.yielding:
+        acting: Callable[[Reading, Problem, Array, Array], Array | str]
+        acting = loaded("trussio.recheck.acting:acting_widths")
+        return {run: acting(reading, problem, found.forces @ row, row) for run, row in factors.items()}
     half_widths: Callable[[Reading, Problem, Found, Mapping[RunId, Array]], dict[RunId, Array] | None]
     half_widths = loaded("trussio.recheck.interval:half_widths")
     widths = half_widths(reading, problem, found, factors)
-    return TOO_SOFT if widths is None else widths
+    return dict.fromkeys(factors, TOO_SOFT) if widths is None else widths
 
 
 def _refuse_conflicts(table: ForcesTable, idealisation: Idealisation, state: State, model_digest: str) -> None:

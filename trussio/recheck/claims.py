@@ -48,15 +48,15 @@ def check_run(
     table: ForcesTable,
     run: RunId,
     *,
-    proved: Mapping[RunId, Array] | str,
+    proved: Array | str,
 ) -> RunCheck:
     """What holds of the figures that a table gives for one run.
 
-    `proved` is how far each force of each run may be off at most, or why that is not known.
+    `proved` is how far each of its forces may be off at most, or why that is not known.
     """
     claimed, own = table.runs[run], forces[run].axial
     tolerance = tolerances(forces[run], table.rounding.get(run, {}))
-    widths = [None] * len(own) if isinstance(proved, str) else proved[run].tolist()
+    widths = [None] * len(own) if isinstance(proved, str) else proved.tolist()
     segments = {
         name: _segment(claimed.get(name), value, tolerance[name], width)
         for (name, value), width in zip(own.items(), widths, strict=True)

@@ -13,7 +13,7 @@ than 2 p (see `gaps`). `proof` does the same for forces in exact balance, withou
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 import numpy as np
 
@@ -36,30 +36,55 @@ UNIT: Final = 1.2e-16
 ROOM: Final = 1.0 + 1e-6
 
 
+class Bounds(NamedTuple):
+    """By column the size within which f and f_u lie of the true forces; 2 p of the path of each free movement."""
+
+    size: Array
+    reach: Array
+
+
 def half_widths(
     reading: Reading, problem: Problem, found: Found, factors: Mapping[RunId, Array]
 ) -> dict[RunId, Array] | None:
     """How far each axial force may be off, by run (segments,); None where the paths carry too little to tell."""
-    eq, segments = reading.equations, len(reading.truss.segments)
+    at = np.array(list(factors.values())).T
+    used = np.abs(at[: len(reading.loads.joints)])
+    on_joints, inside = load_sizes(reading, problem)
+    summed = found._replace(forces=found.forces @ at, moved=found.moved @ at)
+    loads = reading.loads.joints.T @ at[: len(reading.loads.joints)]
+    made = bounds(
+        reading,
+        problem._replace(deformed=problem.deformed @ at),
+        summed,
+        loads,
+        (on_joints.T @ used, inside @ used),
+    )
+    if made is None:
+        return None
+    stiff = np.sqrt(np.sum(problem.weight[:, : len(reading.truss.segments)] ** 2, axis=0))
+    return {run: stiff * made.size[index] for index, run in enumerate(factors)}
+
+
+def bounds(
+    reading: Reading, problem: Problem, found: Found, loads: Array, sizes: tuple[Array, Array]
+) -> Bounds | None:
+    """Bounds of columns of forces and movements under `loads` (equations, c) and deformations of the problem.
+
+    `sizes` are what loads (equations, c) and deformations (unknowns, c) are made of, without signs.
+    """
+    eq, forces, moved = reading.equations, found.forces, found.moved
     rounding = UNIT * (STEPS + eq.forces.shape[1])
     plain = eq.free.T @ eq.forces
-    at = np.array(list(factors.values())).T
-    forces, moved = found.forces @ at, found.moved @ at
-    sizes = _path_sizes(problem, plain, found.paths(), rounding)
-    if sizes is None:
+    paths = _path_sizes(problem, plain, found.paths(), rounding)
+    if paths is None:
         return None
-    on_joints, inside = _load_sizes(reading, problem)
-    used = np.abs(at[: len(on_joints)])
-    pushed = eq.free.T @ (reading.loads.joints.T @ at[: len(on_joints)])
-    off = problem.soft @ forces + problem.deformed @ at + eq.forces.T @ moved
-    off_size = np.abs(problem.soft) @ np.abs(forces) + inside @ used + np.abs(eq.forces.T) @ np.abs(moved)
-    left = np.abs(plain @ forces + pushed)
-    left += rounding * (np.abs(plain) @ np.abs(forces) + np.abs(eq.free.T) @ (on_joints.T @ used))
+    off = problem.soft @ forces + problem.deformed + eq.forces.T @ moved
+    off_size = np.abs(problem.soft) @ np.abs(forces) + sizes[1] + np.abs(eq.forces.T) @ np.abs(moved)
+    left = np.abs(plain @ forces + eq.free.T @ loads)
+    left += rounding * (np.abs(plain) @ np.abs(forces) + np.abs(eq.free.T) @ sizes[0])
     gap = np.linalg.norm(problem.weight @ off, axis=0)
     gap += rounding * np.linalg.norm(np.abs(problem.weight) @ off_size, axis=0)
-    size = (gap + 3 * (sizes @ left)) * ROOM
-    stiff = np.sqrt(np.sum(problem.weight[:, :segments] ** 2, axis=0))
-    return {run: stiff * size[index] for index, run in enumerate(factors)}
+    return Bounds(size=(gap + 3 * (paths @ left)) * ROOM, reach=2 * paths)
 
 
 def _path_sizes(problem: Problem, plain: Array, paths: Array, rounding: float) -> Array | None:
@@ -69,7 +94,7 @@ def _path_sizes(problem: Problem, plain: Array, paths: Array, rounding: float) -
     return sizes if np.all(2 * (sizes @ left) <= sizes) else None
 
 
-def _load_sizes(reading: Reading, problem: Problem) -> tuple[Array, Array]:
+def load_sizes(reading: Reading, problem: Problem) -> tuple[Array, Array]:
     """What loads on joints (cases, equations) and deformations (unknowns, cases) are made of, without signs."""
     axes, loads, placed = reading.axes, reading.loads, reading.placed
     whole = np.zeros((len(loads.joints), len(axes.chord)))
