@@ -22,7 +22,7 @@ from trussio.analysis.tendons import path_of
 from trussio.errors import CannotAnalyseError
 from trussio.model.loading import RunId
 from trussio.model.material import Material, Section
-from trussio.model.staging import PutOn, Tension
+from trussio.model.staging import Add, PutOn, Remove, Tension
 from trussio.model.tendon import FRICTION, LOSS
 from trussio.model.truss import Curve, JointId, MaterialId, MemberId, SectionId, SegmentId
 
@@ -395,6 +395,17 @@ def test_what_no_tendon_can_be_is_refused_by_name() -> None:
     still = replace(howe(), joints={**howe().joints, JointId("T2"): howe().joints[JointId("B2")]})
     with pytest.raises(CannotAnalyseError, match=r"tendon-without-length at /tendons/t/path/1"):
         path_of(replace(still, tendons={"t": tendon("B2", "T2")}), "t")
+
+
+def test_a_tendon_on_what_goes_in_the_end_is_refused() -> None:
+    """The chord that it bears on is replaced, and the runs of the end still ask for it."""
+    truss = stressed(howe(), {"t": tendon("B0", "B4", on="bottom", acts="force", sure=True)}, 900.0)
+    bottom, new = MemberId("bottom"), MemberId("new")
+    truss = replace(truss, members={**truss.members, new: truss.members[bottom]})
+    gone = stages(truss, (PutOn((D,)),), (Add((new,)), Remove((bottom,))))
+    assert refused(gone).startswith(
+        "tendon-on-nothing at /tendons/t: the tendon t bears on a joint or a stick that is not there in the end."
+    )
 
 
 def test_a_run_in_which_a_tendon_would_push_is_refused() -> None:

@@ -16,8 +16,8 @@ if TYPE_CHECKING:
     from trussio.model.loading import Load, RunId
     from trussio.model.truss import Truss
 
-GRAVITY: Final = frozenset({"dead", "snow", "roof-live", "live"})
-"""Kinds of case that weigh down."""
+GRAVITY: Final = frozenset({"dead", "roof-live", "live"})
+"""Kinds of case that weigh down; of snow that does not, see `one_way`."""
 
 
 def loading(subject: Subject) -> Iterator[Finding]:
