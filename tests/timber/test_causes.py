@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from tests.timber.roof import DFL, NONE, axial, results, stick, truss
+from tests.timber.test_review_connections import FOOT
 from trussio.model.condition import Worn
 from trussio.model.connection import Butt
 from trussio.model.forces import Reaction
@@ -269,6 +270,31 @@ def test_what_is_left_at_a_butt_is_told_where_it_governs() -> None:
     assert "cut-ply" not in told(facts(roof, forces, BOTTOM, "D+S", what="tension on"))
     whole = drifted(chord=Section(width=2.625, depth=9.5, plies=2, gap=2.625))
     assert "cut-ply" not in told(facts(whole, forces, BOTTOM, "D+S"))
+
+
+def test_an_old_stamp_is_told_at_a_butt_by_the_wood_alone() -> None:
+    """One ply of two, 660 psi x 1.15 on 24.94 in2 is 18.9 k; by 1200 psi it would be 34.4 k."""
+    stamped = Material(
+        kind="sawn", species="Douglas Fir-Larch", grade="1200f", reference={"Fc": 900.0, "Emin": 580000.0}
+    )
+    roof = drifted(chord=Section(width=2.625, depth=9.5, plies=2, gap=2.625), material=stamped)
+    cut = replace(roof.members[MemberId("bottom")], butts=(Butt(ply=1, at=66.0),))
+    roof = replace(roof, members={**roof.members, MemberId("bottom"): cut})
+    said = told(facts(roof, {"D+S": {BOTTOM: axial(18000.0)}}, BOTTOM, "D+S"))
+    assert said["old-stamp"].endswith("by the value of its day it would stand at 52 %.")
+
+
+def test_wood_that_gives_way_before_its_fasteners() -> None:
+    """One 3/4 in bolt 5-1/4 in from the end of weak wood: the row tears out at 1 x 15 psi x 1.15 x 1.5 x 5.25."""
+    weak = replace(DFL, reference={"Fv": 15.0}, source="graded in place")
+    roof = replace(drifted(material=weak), connections={"c": FOOT})
+    forces = {"D+S": {STRUT: axial(400.0)}}
+    one = facts(roof, forces, "/connections/c", "D+S")
+    assert one.check.what == "row tear-out of web"
+    said = told(one)["wood-first"]
+    assert said.startswith("It is row tear-out of web that gives way first; the fasteners themselves stand at ")
+    sound = facts(replace(drifted(), connections={"c": FOOT}), forces, "/connections/c", "D+S")
+    assert "wood-first" not in told(sound)
 
 
 def worn(*, left: float) -> Truss:

@@ -29,6 +29,7 @@ STRENGTH_RULES: Final = (
     "too-slender",
     "slenderness",
     "cut-ply",
+    "wood-first",
     "splice",
     "pushing-web",
     "old-stamp",

@@ -24,6 +24,7 @@ from trussio.timber.cause_strength import (
     slenderness_decides,
     strength_decides,
     too_slender,
+    wood_first,
 )
 
 if TYPE_CHECKING:
@@ -40,6 +41,7 @@ RULES: Final[tuple[tuple[str, Callable[[Facts], str]], ...]] = (
     ("pushing-web", pushing_web),
     ("splice", next_to_splice),
     ("cut-ply", cut_ply),
+    ("wood-first", wood_first),
     ("buckles", no_bound),
     ("slenderness", slenderness_decides),
     ("strength", strength_decides),

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Final
 from trussio.errors import UsageError
 from trussio.model.check import ratio_words
 from trussio.timber.butts import AT_BUTT
+from trussio.timber.connection_facts import CONNECTIONS
 from trussio.timber.reference import historic_grade
 from trussio.timber.stock import STAMP
 from trussio.timber.worn import worn_stretches
@@ -25,6 +26,16 @@ SLENDER: Final = 0.6
 """Part of the strength that buckling leaves, below which slenderness decides."""
 STOCKY: Final = 0.85
 LOST: Final = 0.98
+AROUND: Final = (
+    "row tear-out",
+    "group tear-out",
+    "shear at the connection",
+    "net section of",
+    "yield of",
+    "end of",
+)
+"""Beginnings of the checks of what is round the fasteners."""
+FASTENED: Final = ("fasteners", "split rings", "shear plates")
 
 
 def axial_or_bending(facts: Facts) -> str:
@@ -98,25 +109,49 @@ def old_stamp(facts: Facts) -> str:
     stamp = None if material is None else material.grade
     if stamp is None or not STAMP.fullmatch(stamp) or (material and "Ft" in (material.reference or {})):
         return ""
-    part = _tension_part(facts)
-    if not part or check.ratio is None:
-        return ""
     try:
         grade = historic_grade(stamp)
     except UsageError:
         return ""
     then, now = grade.tension_of_its_day.value, grade.tension_later.value
-    before = ratio_words(check.ratio - part * (1 - now / then), interaction=check.interaction)
+    less = _less_by(facts, then / now)
+    if not less or check.ratio is None:
+        return ""
+    before = ratio_words(check.ratio - less, interaction=check.interaction)
     return (
         f"Its stamp {stamp.strip()} counted {then:.0f} psi in tension in its day and counts {now:.0f} psi since: "
         f"by the value of its day it would stand at {before}."
     )
 
 
-def _tension_part(facts: Facts) -> float:
-    """What tension over its allowable adds to the governing ratio."""
+def _less_by(facts: Facts, times: float) -> float:
+    """By how much the governing ratio falls where wood may be stretched so many times as far.
+
+    At a butt the wood alone carries more; what brings a cut ply past it stays as it is.
+    """
+    if facts.check.what.startswith("tension") and AT_BUTT in facts.check.what:
+        force, carried = facts.figure("force"), facts.figure("carried")
+        if not force or not carried:
+            return 0.0
+        brought = sum(one.value for one in facts.check.derivation.lines if one.symbol.startswith("across "))
+        return force / carried - force / ((carried - brought) * times + brought)
     ft, Ft = facts.figure("ft"), facts.figure("Ft'")
-    return ft / Ft if ft and Ft else 0.0
+    return ft / Ft * (1 - 1 / times) if ft and Ft else 0.0
+
+
+def wood_first(facts: Facts) -> str:
+    """Raised where a piece at a connection gives way before the fasteners in it."""
+    check = facts.check
+    if check.verdict != "not met" or not check.element.startswith(CONNECTIONS):
+        return ""
+    if not check.what.startswith(AROUND):
+        return ""
+    alone = next(
+        (one for one in facts.checks if one.run == check.run and one.what.startswith(FASTENED) and one.ratio), None
+    )
+    if alone is None or alone.ratio is None or check.ratio is None or alone.ratio >= check.ratio:
+        return ""
+    return f"It is {check.what} that gives way first; the fasteners themselves stand at {alone.reads}."
 
 
 def _buckling(facts: Facts) -> float | None:
