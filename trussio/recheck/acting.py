@@ -3,7 +3,8 @@
 With the set that acts the truss is linear: what is slack, or between the bounds of its play, carries a force that
 is known, and leaves the unknowns. Its forces and movements have bounds by energy (`interval`). If with all that
 these bounds leave open every sign holds - what acts pulls or pushes as it may, what is slack has shortened, by
-more than the bounds - then the forces within them are those of the truss itself: only one state has all signs right.
+more than the bounds - then the forces within them are those of the truss itself: one state alone has all signs
+right.
 A force or a shortening that is nought to within the bounds proves nothing.
 """
 
