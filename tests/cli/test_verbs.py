@@ -296,7 +296,7 @@ def test_an_overlay_and_a_log_in_text(tmp_path: Path) -> None:
 
 def test_a_layer_can_be_left_out(tmp_path: Path) -> None:
     ran = trussio("convert", HALL, tmp_path / "a.json", "--layer", "WEBS=nothing")
-    assert (ran.code, "NAME=member or NAME=ignore" in ran.err) == (2, True)
+    assert (ran.code, "WHAT is one of member, ignore, top-chord" in ran.err) == (2, True)
     assert trussio("convert", HALL, tmp_path / "a.json", "--layer", "CHORDS=ignore").code == 3
 
 

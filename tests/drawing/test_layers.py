@@ -6,7 +6,8 @@ import re
 
 import pytest
 
-from trussio.drawing.layers import LAYERS, LETTERS, Layer, layer_name, meaning_of
+from trussio.cli.streams import LAYER_WORDS
+from trussio.drawing.layers import LAYERS, LETTERS, SAID, Layer, layer_name, meaning_of, said_of
 
 
 @pytest.mark.parametrize("layer", LAYERS, ids=lambda layer: layer.name)
@@ -47,3 +48,25 @@ def test_every_row_stands_for_one_thing() -> None:
 )
 def test_a_layer_name_says_what_it_holds_or_nothing(name: str, meaning: object) -> None:
     assert meaning_of(name) == meaning
+
+
+@pytest.mark.parametrize(
+    ("name", "told", "said"),
+    [
+        ("S-TRUS-WEBS-E", {}, "web"),
+        ("S-TRUS-RODS", {}, "member"),
+        ("S-TRUS-JNTS", {}, "ignore"),
+        ("S-TRUS-SUPT", {}, None),
+        ("Gurte", {}, None),
+        ("Gurte", {"GURTE": "top chord"}, "top-chord"),
+        ("S-TRUS-WEBS-E", {"s-trus-webs-e": "ignore"}, "ignore"),
+    ],
+)
+def test_the_users_word_stands_above_the_name_of_a_layer(
+    name: str, told: dict[str, str], said: str | None
+) -> None:
+    assert said_of(name, told) == said
+
+
+def test_the_command_line_knows_the_same_words() -> None:
+    assert tuple(SAID) == LAYER_WORDS

@@ -238,6 +238,36 @@ def test_a_layer_can_be_ignored_by_the_users_map() -> None:
     assert any(change.says == "1 line set aside: user's map." for change in told.changes)
 
 
+@pytest.mark.parametrize("layer", ["S-TRUS-BCHD-E", "Verband"])
+def test_a_role_that_a_layer_states_stands_above_the_place_in_the_outline(layer: str) -> None:
+    sheet = sheet_of("king-post")
+    row = next(row for row in sheet.rows("web", "line"))
+    sheet.put(row, layer=layer)
+    reading = read(sheet, layers={} if layer.startswith("S-") else {layer: "bottom chord"})
+    roles = [member.role for member in reading.trusses[0].members.values()]
+    assert roles.count("bottom-chord") == 2
+    assert [change.says for change in reading.changes if change.kind == "role-by-layer"] == [
+        "A member in the place of a web lies on a layer of bottom-chord members."
+    ]
+
+
+def test_what_the_user_calls_a_member_is_not_set_aside_by_its_look() -> None:
+    sheet = sheet_of("howe")
+    row = next(row for row in sheet.rows("web", "line"))
+    sheet.put(row, layer="REAR", linetype="CENTER")
+    plain, told = read(sheet), read(sheet, layers={"Rear": "member"})
+    assert len(told.trusses[0].members) == len(plain.trusses[0].members) + 1
+
+
+def test_layers_that_hold_no_members_by_their_names_are_set_aside() -> None:
+    sheet = sheet_of("howe")
+    plain = read(sheet).trusses[0]
+    sheet.add("line", (0.0, 0.0), (sheet.plan.span, 60.0), layer="S-TRUS-DEFC")
+    marked = read(sheet)
+    assert marked.trusses[0].joints == plain.joints
+    assert any(change.says == "1 line set aside: layer without members." for change in marked.changes)
+
+
 def test_a_drawing_without_a_truss_is_refused_with_a_way_out() -> None:
     sheet = sheet_of("fink")
     sheet.entities = [entity for entity in sheet.entities if entity.stick < 2][:2]

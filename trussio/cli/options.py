@@ -34,7 +34,7 @@ def add_drawing(parser: ArgumentParser) -> None:
         metavar="NAME=WHAT",
         action="append",
         default=[],
-        help="what lies on a layer: member or ignore; may be given again",
+        help="what lies on a layer: member, ignore, top-chord, bottom-chord, web, other; may be given again",
     )
     group.add_argument("--answers", metavar="FILE", help="answers to the questions that reading asked")
 

@@ -15,6 +15,9 @@ if TYPE_CHECKING:
 
     from trussio.formats import Opened
 
+LAYER_WORDS = ("member", "ignore", "top-chord", "bottom-chord", "web", "other")
+"""What a user may say of a layer."""
+
 
 def open_all(args: Namespace, path: str, err: TextIO, data: bytes | None = None) -> tuple[Opened, ...]:
     """Every truss of a file, with its open questions told on stderr; `data` are its bytes where they are read."""
@@ -48,12 +51,12 @@ def open_one(args: Namespace, err: TextIO, data: bytes | None = None) -> Opened:
 def _layer(word: str) -> tuple[str, str]:
     """A layer's name and what lies on it."""
     name, _, what = word.rpartition("=")
-    if not name or what not in {"member", "ignore"}:
+    if not name or what not in LAYER_WORDS:
         raise UsageError(
             "bad-layer",
             where=word,
-            what="A layer is given as NAME=member or NAME=ignore.",
-            do="Write --layer WEBS=member, say.",
+            what=f"A layer is given as NAME=WHAT, where WHAT is one of {', '.join(LAYER_WORDS)}.",
+            do="Write --layer WEBS=web, say.",
         )
     return name, what
 

@@ -24,6 +24,7 @@ from trussio.drawing.heal.reach import reach_of
 from trussio.drawing.heal.steps import healed
 from trussio.drawing.heal.tails import with_tails
 from trussio.drawing.heal.wide_joins import joined_wide
+from trussio.drawing.recognise.by_layer import with_layer_roles
 from trussio.drawing.recognise.columns import without_columns
 from trussio.drawing.recognise.halves import whole
 from trussio.drawing.recognise.judging import judged
@@ -55,7 +56,7 @@ if TYPE_CHECKING:
     from trussio.drawing.heal.reach import Reach
     from trussio.drawing.recognise.labels import Label
     from trussio.drawing.recognise.roles import Recognised
-    from trussio.drawing.records import Linework, Point
+    from trussio.drawing.records import Linework, Point, Strokes
     from trussio.drawing.sift.evidence import Evidence
     from trussio.drawing.sift.steps import Signs
     from trussio.model.change import Question
@@ -141,6 +142,8 @@ class Sifted:
     """A drawing without what is no member by its own look, and what goes with it."""
 
     net: Net
+    strokes: Strokes
+    layers: Mapping[str, str]
     signs: Signs
     evidence: Evidence
     labels: tuple[Label, ...]
@@ -164,6 +167,8 @@ def _upright(
     net, signs, more, questions = sifted(net, linework.strokes, evidence, reach, layers=layers, answers=answers)
     drawn = Sifted(
         net=net,
+        strokes=linework.strokes,
+        layers=layers,
         signs=signs,
         evidence=evidence,
         labels=tuple(labels),
@@ -222,8 +227,10 @@ def _framed(drawn: Sifted, answers: Answers) -> Framework | None:
     places = [change.where for change in crossed] + [doubt.where for doubt in marked]
     stripped = [without_columns(truss, reach) for truss in found.trusses]
     changes += [column for _, columns in stripped for column in columns]
+    stated = [with_layer_roles(truss, drawn.strokes, drawn.layers) for truss, _ in stripped]
+    changes += [change for _, more in stated for change in more]
     return Framework(
-        trusses=tuple(truss for truss, _ in stripped),
+        trusses=tuple(truss for truss, _ in stated),
         more=found.more,
         labels=tuple(labels),
         evidence=drawn.evidence,

@@ -8,7 +8,11 @@ demolished, `N` new, `T` temporary. Colours are index numbers of the file format
 
 from __future__ import annotations
 
-from typing import Literal, NamedTuple
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Final, Literal, NamedTuple
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
 
 Holds = Literal[
     "top-chord",
@@ -26,6 +30,20 @@ Holds = Literal[
     "note",
 ]
 """What lies on a layer. A role stands for its members; `member` is a member whose role nobody said."""
+
+Said = Literal["member", "ignore", "top-chord", "bottom-chord", "web", "other"]
+"""What a layer can be said to hold: members, of one role or of any, or nothing that is read."""
+
+SAID: Final[Mapping[str, Said]] = MappingProxyType(
+    {
+        "member": "member",
+        "ignore": "ignore",
+        "top-chord": "top-chord",
+        "bottom-chord": "bottom-chord",
+        "web": "web",
+        "other": "other",
+    }
+)
 
 Status = Literal["existing", "demolished", "new", "temporary"]
 
@@ -83,3 +101,18 @@ def meaning_of(name: str) -> tuple[Holds, Status | None] | None:
     if layer is None or not layer.has_status or letter not in _BY_LETTER:
         return None
     return layer.holds, _BY_LETTER[letter]
+
+
+def said_of(name: str, told: Mapping[str, str]) -> Said | None:
+    """What is said to lie on a layer: by the user's map, whatever the case of its name, else by the table's names.
+
+    None where neither says anything, and for supports, which show by themselves.
+    """
+    words = {layer.casefold(): what for layer, what in told.items()}
+    what = words.get(name.casefold())
+    if what is not None:
+        return SAID.get(what.replace(" ", "-"))
+    meaning = meaning_of(name)
+    if meaning is None or meaning[0] == "support":
+        return None
+    return SAID.get(meaning[0], "member" if meaning[0] == "rod" else "ignore")

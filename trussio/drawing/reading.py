@@ -65,7 +65,8 @@ def read_drawing(
     """The trusses of a drawing.
 
     `units` and `scale` are the user's words for the scale; `part` picks one of several trusses, counting from 1;
-    `layers` says by name of a layer what lies on it (`member` or `ignore`); `answers` are the surveyor's.
+    `layers` says by name of a layer what lies on it (`member`, `ignore`, or the role of its members: `top chord`,
+    `bottom chord`, `web`, `other`); `answers` are the surveyor's.
 
     Raises UnreadableError for a drawing that cannot be read or holds no truss, UsageError for a word that has no
     meaning.

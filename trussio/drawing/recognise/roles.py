@@ -118,9 +118,9 @@ def recognised(frame: Frame) -> Recognised | None:
         outline=outline,
         joints=_joints(frame, outline, on_chords),
         members={
-            **_numbered("bottom", lower),
-            **_numbered("top", upper),
-            **{MemberId(f"w{number}"): part for number, part in enumerate(webs, start=1)},
+            **numbered("bottom", lower),
+            **numbered("top", upper),
+            **numbered("w", webs),
         },
     )
 
@@ -138,7 +138,10 @@ def _joints(frame: Frame, outline: Outline, on_chords: Flags) -> dict[JointId, i
     return named
 
 
-def _numbered(word: str, parts: Sequence[Part]) -> dict[MemberId, Part]:
+def numbered(word: str, parts: Sequence[Part]) -> dict[MemberId, Part]:
+    """Members by name: `bottom`, or `bottom-1`, `bottom-2` .. where a chord has several; webs w1, w2 .."""
+    if word == "w":
+        return {MemberId(f"w{number}"): part for number, part in enumerate(parts, start=1)}
     if len(parts) == 1:
         return {MemberId(word): parts[0]}
     return {MemberId(f"{word}-{number}"): part for number, part in enumerate(parts, start=1)}

@@ -26,6 +26,7 @@ Reason = Literal[
     "dimension line",
     "end cap",
     "hatch",
+    "layer without members",
     "leader",
     "lettering",
     "lone line",

@@ -15,6 +15,7 @@ import numpy as np
 
 from trussio.drawing.answers import chosen, question
 from trussio.drawing.heal.net import merged
+from trussio.drawing.layers import said_of
 from trussio.drawing.sift.aside import Aside, angles
 
 if TYPE_CHECKING:
@@ -39,11 +40,27 @@ OPTIONS: Final = ("existing", "new", "all")
 
 
 def ignored(net: Net, strokes: Strokes, layers: Mapping[str, str]) -> list[Aside]:
-    """Lines of layers that the user's map says to ignore, whatever the case of their names."""
-    said = {name.casefold(): what for name, what in layers.items()}
-    gone = np.array([said.get(name.casefold()) == "ignore" for name in strokes.layers] or [False])
-    rows = np.flatnonzero(gone[strokes.layer[net.axes.row]])
-    return [Aside(reason="user's map", rows=tuple(rows.tolist()))] if rows.size else []
+    """Lines of layers that the user's map says to ignore, or whose names say that they hold no members."""
+    told = {name.casefold() for name in layers}
+    gone = np.array([said_of(name, layers) == "ignore" for name in strokes.layers] or [False])
+    by_user = np.array([name.casefold() in told for name in strokes.layers] or [False])
+    layer = strokes.layer[net.axes.row]
+    groups = (
+        Aside(reason="user's map", rows=tuple(np.flatnonzero((gone & by_user)[layer]).tolist())),
+        Aside(reason="layer without members", rows=tuple(np.flatnonzero((gone & ~by_user)[layer]).tolist())),
+    )
+    return [group for group in groups if group.rows]
+
+
+def vouched(net: Net, strokes: Strokes, layers: Mapping[str, str]) -> set[int]:
+    """Lines of layers that the user's map says hold members: they are none of what is set aside by its look."""
+    if not layers:
+        return set()
+    told = {name.casefold() for name in layers}
+    held = np.array(
+        [name.casefold() in told and said_of(name, layers) != "ignore" for name in strokes.layers] or [False]
+    )
+    return set(np.flatnonzero(held[strokes.layer[net.axes.row]]).tolist())
 
 
 def centre_lines(net: Net, strokes: Strokes) -> list[Aside]:

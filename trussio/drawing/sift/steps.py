@@ -9,7 +9,7 @@ from trussio.drawing.sift.aside import rows_of, told
 from trussio.drawing.sift.dimension_lines import dimension_lines
 from trussio.drawing.sift.hatching import hatches
 from trussio.drawing.sift.leaders import arrow_leaders, arrows, side_leaders
-from trussio.drawing.sift.linetypes import centre_lines, ignored, other_status, symmetry_lines
+from trussio.drawing.sift.linetypes import centre_lines, ignored, other_status, symmetry_lines, vouched
 from trussio.drawing.sift.outlines import small_outlines, squares
 from trussio.drawing.sift.standing import standing
 from trussio.drawing.sift.zigzags import break_lines, clouds
@@ -40,32 +40,33 @@ def sifted(
 ) -> tuple[Net, Signs, list[Change], list[Question]]:
     """The net without what is no member by its own look, and the signs among that."""
     changes: list[Change] = []
-    net = _without(net, ignored(net, strokes, layers), changes)
+
+    def without(held: Net, groups: list[Aside]) -> Net:
+        kept = vouched(held, strokes, layers) if groups else set()
+        groups = [replace(group, rows=tuple(row for row in group.rows if row not in kept)) for group in groups]
+        groups = [group for group in groups if group.rows]
+        changes.extend(told(held.axes, groups))
+        return held.without(rows_of(groups)) if groups else held
+
+    net = without(net, ignored(net, strokes, layers))
     centre = centre_lines(net, strokes)
     upright = [float(net.axes.first[row, 0]) for row in symmetry_lines(net, centre)]
     other, questions = other_status(net, strokes, answers)
-    net = _without(net, [*centre, *other], changes)
-    net = _without(net, dimension_lines(net, evidence.texts, reach), changes)
-    net = _without(net, standing(net, reach), changes)
+    net = without(net, [*centre, *other])
+    net = without(net, dimension_lines(net, evidence.texts, reach))
+    net = without(net, standing(net, reach))
     broken, asked = break_lines(net, reach)
-    net = _without(net, broken, changes)
+    net = without(net, broken)
     questions += asked
     outlines = small_outlines(net, strokes, evidence.marks, reach)
     signs = Signs(upright=tuple(upright), squares=tuple(squares(net, outlines, reach)))
-    net = _without(net, outlines, changes)
-    net = _without(net, hatches(net, reach), changes)
+    net = without(net, outlines)
+    net = without(net, hatches(net, reach))
     led = arrows(net, reach)
     pairs = arrow_leaders(net, led)
-    net = _without(net, led, changes)
+    net = without(net, led)
     led, more = side_leaders(net, evidence.texts, evidence.marks, reach)
     signs = replace(signs, leaders=(*pairs, *more))
-    net = _without(net, led, changes)
-    net = _without(net, clouds(net, reach), changes)
+    net = without(net, led)
+    net = without(net, clouds(net, reach))
     return net, signs, changes, questions
-
-
-def _without(net: Net, groups: list[Aside], changes: list[Change]) -> Net:
-    if not groups:
-        return net
-    changes += told(net.axes, groups)
-    return net.without(rows_of(groups))
