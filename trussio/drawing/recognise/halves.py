@@ -10,12 +10,14 @@ import numpy as np
 
 from trussio.drawing.answers import chosen, question
 from trussio.drawing.heal.axes import together
+from trussio.drawing.heal.ends import tied_ends
+from trussio.drawing.heal.net import contacts_within, net_parts
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from trussio.drawing.answers import Answers
-    from trussio.drawing.heal.axes import Axes
+    from trussio.drawing.heal.axes import Axes, Ints
     from trussio.drawing.heal.reach import Reach
     from trussio.drawing.records import Text
     from trussio.model.change import Question
@@ -34,7 +36,8 @@ def whole(
     says = next((text for text in texts if SYMMETRY.search(text.says)), None)
     if says is None or not len(axes):
         return axes, None, []
-    line = _line(axes, upright, reach)
+    part = _largest(axes, reach)
+    line = _line(axes.take(part), upright, reach)
     if line is None:
         return axes, None, []
     asked = question(
@@ -47,7 +50,18 @@ def whole(
     )
     if chosen(asked, answers, OPTIONS) == "as drawn":
         return axes, None, [asked]
-    return together((axes, _mirrored(axes, line))), line, [asked]
+    return together((axes, _mirrored(axes.take(part), line))), line, [asked]
+
+
+def _largest(axes: Axes, reach: Reach) -> Ints:
+    """The axes that lie within the box of the part that has most: the half, without lines that pass it by."""
+    net, _ = tied_ends(axes, reach)
+    label = net_parts(net, contacts_within(net, reach.ask))
+    part = label == np.bincount(label).argmax()
+    spots = np.concatenate((axes.first[part], axes.last[part]))
+    low, high = spots.min(axis=0) - reach.ask, spots.max(axis=0) + reach.ask
+    inside = ((axes.first >= low) & (axes.first <= high) & (axes.last >= low) & (axes.last <= high)).all(axis=1)
+    return np.flatnonzero(inside)
 
 
 def _line(axes: Axes, upright: Sequence[float], reach: Reach) -> float | None:
