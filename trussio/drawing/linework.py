@@ -14,6 +14,7 @@ import numpy as np
 
 from trussio.drawing.content import DEGENERATE
 from trussio.drawing.entities import CUSTOM
+from trussio.drawing.extents import extent
 from trussio.drawing.flattening import bent_curves, flat_rows
 from trussio.drawing.loading import collector_paused
 from trussio.drawing.opened_space import open_space
@@ -147,7 +148,7 @@ def _plane(space: OpenedSpace, header: Header, up: Spot | None) -> Plane:
         ends, handles = ends[visible], [handles[row] for row in np.flatnonzero(visible)]
     points = ends.reshape(-1, 3)
     flat = not np.ptp(points[:, 2])
-    spans = np.ptp(points if flat else np.quantile(points, (0.05, 0.95), axis=0), axis=0)
+    spans = extent(points if flat else np.quantile(points, (0.05, 0.95), axis=0))
     return find_plane(ends, handles, provisional_inches(header, float(spans.max())), up)
 
 

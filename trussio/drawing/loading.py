@@ -60,6 +60,10 @@ class Loaded:
     changes: tuple[Change, ...]
 
 
+SECTION_NAME: Final = re.compile(rb"\n[ \t]*2[ \t]*\r?\n[ \t]*\Z")
+"""What stands before the name of a section."""
+
+
 def load_drawing(source: Path | str | bytes, name: str = "") -> Loaded:
     """A drawing from a file, or from its bytes.
 
@@ -164,8 +168,12 @@ def _loaded(data: bytes, header: Header, name: str) -> tuple[Drawing, tuple[Chan
 def _section_twice(data: bytes) -> str | None:
     """A section that stands twice: the strict loader would drop the first of them without a word."""
     for section in (b"ENTITIES", b"BLOCKS", b"TABLES"):
-        if data.count(section) > 1 and len(re.findall(rb"\n[ \t]*2[ \t]*\r?\n[ \t]*" + section, data)) > 1:
-            return section.decode()
+        at, named = data.find(section), 0
+        while at >= 0:
+            named += SECTION_NAME.search(data, max(0, at - 40), at) is not None
+            if named > 1:
+                return section.decode()
+            at = data.find(section, at + 1)
     return None
 
 

@@ -30,7 +30,8 @@ def outlying(strokes: Strokes) -> NDArray[np.bool_]:
         return np.zeros(len(strokes), dtype=bool)
     middles = (strokes.first + strokes.last) / 2
     centre = np.median(middles, axis=0)
-    reach = np.maximum(np.abs(strokes.first - centre).max(axis=1), np.abs(strokes.last - centre).max(axis=1))
+    away = np.abs(np.concatenate((strokes.first, strokes.last), axis=1) - np.tile(centre, 2))
+    reach = np.maximum(np.maximum(away[:, 0], away[:, 1]), np.maximum(away[:, 2], away[:, 3]))
     limit = max(STRETCH * float(np.median(strokes.lengths)), APART * float(np.quantile(reach, 0.9)))
     far: NDArray[np.bool_] = reach > limit
     return far

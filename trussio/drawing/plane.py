@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from trussio.drawing.extents import extent
 from trussio.drawing.records import Frame
 from trussio.model.change import Change, Question
 
@@ -57,7 +58,7 @@ def find_plane(ends: NDArray[np.float64], handles: list[str], inches: float, up:
     if not len(ends):
         return Plane(frame=Frame())
     points = ends.reshape(-1, 3)
-    spans = np.ptp(points, axis=0)
+    spans = extent(points)
     for limit in (SILENT, REPORTED):
         for axis, across, above, _ in _AXES:
             if spans[axis] * inches <= limit:
@@ -138,7 +139,7 @@ def _framed(points: NDArray[np.float64], right: Spot, up: Spot) -> Frame:
     depth = float(np.median(points @ normal))
     axes = np.array([right, up])
     flat = points @ axes.T
-    size = float(np.ptp(flat, axis=0).max())
+    size = float(extent(flat).max())
     middle = np.median(flat, axis=0)
     shift = np.round(middle) if size and float(np.abs(flat).max()) > FAR * size else np.zeros(2)
     return Frame(origin=_spot(depth * normal + shift @ axes), right=right, up=up)

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from trussio.drawing.extents import highest, lowest
 from trussio.drawing.plausibility import Evidence
 from trussio.drawing.sizes import read_sizes
 
@@ -49,14 +50,14 @@ def span_within_border(strokes: Strokes) -> float | None:
         if inside.all() or not inside.any():
             break
         low, high = low[inside], high[inside]
-    sides = high.max(axis=0) - low.min(axis=0)
+    sides = highest(high) - lowest(low)
     return float(sides.max()) or None
 
 
 def _border(low: NDArray[np.float64], high: NDArray[np.float64]) -> NDArray[np.bool_]:
     """The strokes along the four sides of the whole, if there is one on each of them."""
-    left, bottom = low.min(axis=0)
-    right, top = high.max(axis=0)
+    left, bottom = lowest(low)
+    right, top = highest(high)
     sides = np.array([right - left, top - bottom])
     slack = (1 - SIDE) * sides
     runs = (high - low) >= SIDE * sides

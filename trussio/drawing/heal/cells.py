@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from trussio.drawing.extents import lowest
 from trussio.drawing.heal.axes import samples, stations
 from trussio.errors import UnreadableError
 
@@ -146,7 +147,7 @@ def _keys(points: Floats, size: float) -> tuple[Ints, int]:
 
 
 def _keys_with_origin(points: Floats, size: float) -> tuple[Ints, int, Floats]:
-    low = points.min(axis=0)
+    low = lowest(points)
     columns = np.floor((points - low) / size).astype(np.int64)
     width = int(columns[:, 0].max()) + 4
     return columns[:, 1] * width + columns[:, 0] + 1, width, low

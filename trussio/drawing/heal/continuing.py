@@ -45,7 +45,7 @@ def continuations(net: Net, limit: float) -> Continuations:
     out = headings(net.axes, np.arange(ends) // 2, np.arange(ends) % 2 == 1)
     # Arriving by `one` the way goes in its outward direction, and leaves by the opposite of `other`'s.
     cross = out[other, 0] * out[one, 1] - out[other, 1] * out[one, 0]
-    dot = -(out[one] * out[other]).sum(axis=1)
+    dot = -(out[one, 0] * out[other, 0] + out[one, 1] * out[other, 1])
     bend = np.arctan2(cross, dot)
     small = np.abs(bend) <= limit
     one, other, bend = one[small], other[small], bend[small]
