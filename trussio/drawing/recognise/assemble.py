@@ -152,7 +152,15 @@ def parts_of(
     nodes = np.array(list(truss.joints.values()), dtype=np.intp)
     spots = np.round(truss.frame.places[nodes] - truss.heel, DIGITS) + 0.0
     joints = {joint: Joint(x=x, y=y) for joint, (x, y) in zip(truss.joints, spots.tolist(), strict=True)}
-    members = {name: _member(truss, part) for name, part in truss.members.items()}
+    names = truss.names
+    members = {
+        name: Member(
+            through=tuple([names[node] for node in part.through]),
+            role=part.role,
+            curve=_curve(truss, part) if part.turn else None,
+        )
+        for name, part in truss.members.items()
+    }
     members, sections, sized = _with_sections(members, sizes, basis, units)
     members, made = _with_materials(members, basis)
     members, rods = with_rods(members, sections, {} if basis is None else basis.materials)
@@ -165,15 +173,6 @@ def parts_of(
         loads=loads,
         assumptions=(*sized, *made, *rods, *loaded),
         questions=tuple(asked),
-    )
-
-
-def _member(truss: Recognised, part: Part) -> Member:
-    names = truss.names
-    return Member(
-        through=tuple([names[node] for node in part.through]),
-        role=part.role,
-        curve=_curve(truss, part) if part.turn else None,
     )
 
 

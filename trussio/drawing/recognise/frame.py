@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from trussio.drawing.heal.axes import Axes
+from trussio.drawing.heal.cells import distinct_numbers
 
 if TYPE_CHECKING:
     from trussio.drawing.heal.axes import Flags, Floats, Ints
@@ -39,7 +40,7 @@ class Frame:
     @cached_property
     def nodes(self) -> Ints:
         """The nodes of this part."""
-        return np.unique(self.sticks.node)
+        return distinct_numbers(self.sticks.node)
 
     @cached_property
     def box(self) -> tuple[float, float, float, float]:

@@ -152,9 +152,9 @@ def _sorts(sticks: Sticks) -> Sorts:
 def is_truss(truss: Recognised, reach: Reach, *, labelled: bool) -> bool:
     """Whether a part with an outline looks like a truss; a bare triangle does not, unless the drawing says so."""
     frame, outline = truss.frame, truss.outline
-    core = np.unique(np.concatenate((frame.one[frame.core], frame.other[frame.core])))
+    core = distinct_numbers(np.concatenate((frame.one[frame.core], frame.other[frame.core])))
     height = float(np.ptp(frame.places[core, 1]))
-    on_chords = np.unique(np.concatenate((outline.upper, outline.lower))).size
+    on_chords = distinct_numbers(np.concatenate((outline.upper, outline.lower))).size
     return (
         height > 0
         and truss.span >= LEAST_SPAN_INCHES * reach.inch

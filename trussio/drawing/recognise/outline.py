@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from trussio.drawing.heal.cells import distinct_numbers
+
 if TYPE_CHECKING:
     from trussio.drawing.heal.axes import Floats, Ints
     from trussio.drawing.recognise.frame import Frame
@@ -87,7 +89,7 @@ def boundary(frame: Frame, edges: Ints) -> tuple[Ints, Ints] | None:
             return None
     way = np.array(halves)
     nodes: Ints = start[way]
-    if np.unique(nodes).size != nodes.size or (stop[way] != np.roll(nodes, -1)).any():
+    if distinct_numbers(nodes).size != nodes.size or (stop[way] != np.roll(nodes, -1)).any():
         return None
     return nodes, edges[way % edges.size]
 
