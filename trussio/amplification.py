@@ -11,9 +11,10 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 import numpy as np
 
 from trussio.analysis.assembly import assembled, placed
-from trussio.analysis.properties import Gives, gives
+from trussio.analysis.buckling import buckling
+from trussio.analysis.properties import gives
 from trussio.analysis.run import analyse
-from trussio.analysis.second_order import answer, buckling, swaying
+from trussio.analysis.second_order import answer, swaying, without
 from trussio.analysis.wear import wear_of
 from trussio.errors import CannotAnalyseError, UsageError
 from trussio.late import loaded
@@ -23,9 +24,10 @@ from trussio.model.second_order import Amplified, SecondOrder, SecondOrderRun, W
 from trussio.state import in_state
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Collection
 
     from trussio.analysis.arrays import Floats
+    from trussio.analysis.second_order import Swaying
     from trussio.model.forces import Results, RunForces
     from trussio.model.loading import RunId
     from trussio.model.truss import Idealisation, MemberId, SegmentId, Truss
@@ -39,10 +41,16 @@ NOTHING: Final = 1e-9
 
 
 class Structure(NamedTuple):
-    """A truss made ready, by the cases `used`; `unknown` are segments whose bending stiffness nobody stated."""
+    """A truss made ready under some cases.
+
+    `half` (m,) is half of the turn of curved segments, `unknown` are segments whose bending stiffness nobody
+    stated.
+    """
 
     truss: Truss
-    gives: Gives
+    cases: list[RunId]
+    swaying: Swaying
+    half: Floats
     unknown: frozenset[int]
 
 
@@ -83,12 +91,15 @@ def _in_reach(truss: Truss, results: Results) -> tuple[Structure, dict[RunId, st
     reasons = dict.fromkeys(beyond, "second order is not followed through stages and tendons")
     if any(member.play for member in plain.members.values()):
         reasons = dict.fromkeys(results.runs, "second order is not followed where connections have play")
-    return _structure(plain), reasons
+    return _structure(plain, [run for run in results.runs if run not in reasons]), reasons
 
 
-def _structure(truss: Truss) -> Structure:
-    """The bending stiffness of all segments, hinged or not."""
-    known = gives(truss, idealise(truss, "continuous"))
+def _structure(truss: Truss, runs: Collection[RunId]) -> Structure:
+    """A truss under the cases of some runs, with the bending stiffness of all segments, hinged or not."""
+    ideal, every = idealise(truss, "continuous"), truss.loads.runs
+    cases = [case for case in truss.loads.cases if any(every[run].get(case) for run in runs)]
+    shape, applied = placed(truss, ideal, cases)
+    known = gives(truss, ideal)
     bending, unknown = known.bending.copy(), set()
     for number, segment in enumerate(truss.segments):
         section, material = truss.section_of(segment.member), truss.material_of(segment.member)
@@ -97,34 +108,32 @@ def _structure(truss: Truss) -> Structure:
             bending[number] = 1.0 / (material.E * inertia)
         else:
             unknown.add(number)
-    return Structure(truss, known._replace(bending=bending), frozenset(unknown))
+    give = known._replace(bending=bending)
+    of = swaying(assembled(truss, ideal, cases), applied, wear_of(truss, shape), give)
+    return Structure(truss, cases, of, shape.half, frozenset(unknown))
 
 
 def _of_run(made: Structure, run: RunId, forces: RunForces) -> SecondOrderRun:
     """Second order of one run."""
-    truss, names = made.truss, list(forces.segments)
+    names = list(forces.segments)
     axial = np.array([forces.segments[name].axial for name in names])
     pressed = np.flatnonzero(axial < -NOTHING * np.abs(axial).max(initial=0.0)).tolist()
     linear = {
         names[number]: Amplified(float(axial[number]), forces.segments[names[number]].moment_peak)
         for number in pressed
     }
-    ideal = idealise(truss, "continuous")
-    factors = truss.loads.runs[run]
-    used = [case for case in truss.loads.cases if factors.get(case)]
-    shape, applied = placed(truss, ideal, used)
-    reason = _not_followed(made, names, pressed, shape.half)
+    reason = _not_followed(made, names, pressed)
     if reason:
         return SecondOrderRun(verdict="not evaluated", reason=reason, segments=linear)
-    slack = [number for number, name in enumerate(names) if name in forces.slack]
-    of = swaying(assembled(truss, ideal, used), applied, wear_of(truss, shape), made.gives, slack)
+    of = without(made.swaying, [number for number, name in enumerate(names) if name in forces.slack])
     found = buckling(of, axial)
     buckles = tuple(names[number] for number in found.segments)
     if found.factor is not None and found.factor < NEAR:
         return SecondOrderRun(
             verdict="exceeded", factor=found.factor, reason=_reason(found.factor), buckles=buckles, segments=linear
         )
-    settled = answer(of, np.array([factors[case] for case in used]), axial)
+    factors = made.truss.loads.runs[run]
+    settled = answer(of, np.array([factors.get(case, 0.0) for case in made.cases]), axial)
     if settled is None:
         return SecondOrderRun(
             verdict="exceeded",
@@ -155,12 +164,12 @@ def _amplified(
     return found
 
 
-def _not_followed(made: Structure, names: list[SegmentId], pressed: list[int], half: Floats) -> str | None:
+def _not_followed(made: Structure, names: list[SegmentId], pressed: list[int]) -> str | None:
     """Why this run is not followed, where it is not."""
     unknown = [names[number] for number in pressed if number in made.unknown]
     if unknown:
         return f"the inertia of {', '.join(unknown)}, in compression, is not stated"
-    steep = [names[number] for number in pressed if abs(float(half[number])) > STEEP]
+    steep = [names[number] for number in pressed if abs(float(made.half[number])) > STEEP]
     if steep:
         return f"{', '.join(steep)} slants too steeply from its chord between joints"
     return None

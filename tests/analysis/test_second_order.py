@@ -20,10 +20,11 @@ from scipy.linalg import eigh  # type: ignore[import-untyped]  # it carries no t
 from tests.strategies import frame
 from tests.trusses import CLAMP, PIN, ROLLER, along, at_joint, build, stick
 from trussio.analysis.assembly import assembled, placed
+from trussio.analysis.buckling import buckling, times_buckled
 from trussio.analysis.frame import movements_of
 from trussio.analysis.properties import gives
 from trussio.analysis.run import analyse
-from trussio.analysis.second_order import answer, buckling, swaying, times_buckled
+from trussio.analysis.second_order import answer, swaying
 from trussio.analysis.wear import wear_of
 from trussio.model.idealised import idealise
 from trussio.model.loading import LineLoad, PointLoad, RunId, Target

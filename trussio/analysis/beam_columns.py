@@ -23,6 +23,8 @@ from trussio.analysis.spans import loads_on, released, softness
 from trussio.analysis.wear import deviated
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from trussio.analysis.arrays import Floats
     from trussio.analysis.lines import Lines
     from trussio.analysis.loading import Applied
@@ -78,7 +80,7 @@ def _beam_column(of: Spans, segment: int, cuts: dict[int, list[float]]) -> BeamC
         cut=cut,
         softens=softens,
         lags=np.real(np.linalg.eigvals(softens)),
-        states=np.concatenate([unit, state.moment.reshape(of.cases, -1)]).T,
+        states=np.concatenate([unit, state.moment.reshape(of.cases, len(part))]).T,
         turns=unit * bending * weights,
     )
 
@@ -100,10 +102,21 @@ def _at(count: int, place: int) -> Floats:
     return found
 
 
-def softer(column: BeamColumn, force: float) -> tuple[Floats, Floats]:
-    """What an axial force adds to the flexibility (3, 3) of a segment, and to its misfits (3, c)."""
-    added = column.turns @ (_true(column, force, column.states) - column.states)
-    return added[:, :3], added[:, 3:]
+def softening(columns: Sequence[BeamColumn | None], axial: Floats, cases: int) -> Floats:
+    """What axial forces (m,) add to flexibilities and misfits of segments, side by side: (m, 3, 3 + c)."""
+    found = np.zeros((len(columns), 3, 3 + cases))
+    alike: dict[int, list[tuple[int, BeamColumn]]] = {}
+    for number, column in enumerate(columns):
+        if column is not None:
+            alike.setdefault(len(column.lags), []).append((number, column))
+    for count, group in alike.items():
+        numbers = [number for number, _ in group]
+        softens, states, turns = (
+            np.stack([getattr(column, part) for _, column in group]) for part in ("softens", "states", "turns")
+        )
+        true = np.linalg.solve(np.eye(count) + axial[numbers, None, None] * softens, states)
+        found[numbers] = turns @ (true - states)
+    return found
 
 
 def moments(column: BeamColumn, force: float, amounts: Floats) -> Floats:
