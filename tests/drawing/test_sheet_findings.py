@@ -58,7 +58,7 @@ def test_a_missing_twin_is_a_line_between_its_joints_marked_with_a_question() ->
     (line,) = outlines(made)
     assert [(vertex.x, vertex.y) for vertex in line.vertices] == [(2000.0, 0.0), (2000.0, 1000.0)]
     assert "1?" in words(made)
-    assert "missing twin, marked ?" in words(made)
+    assert "missing stick, marked ?" in words(made)
 
 
 def test_regions_have_letters_and_say_where_members_are_spare() -> None:
@@ -98,5 +98,11 @@ def test_the_sheet_says_what_it_is() -> None:
     made = drawn(pitched(skipped="p1"))
     assert made.title == "Invented · What the audit found · as found · document 0 · not to scale"
     assert made.says == (
-        "The audit of the truss. Stops: 0; queries: 1; notes: 1. Movements drawn: 0; missing twins drawn: 1."
+        "The audit of the truss. Stops: 0; queries: 1; notes: 1. Movements drawn: 0; missing sticks drawn: 1."
     )
+
+
+def test_a_gap_in_a_chord_is_drawn_as_a_missing_stick() -> None:
+    gap = SPOILT["chord-gap"].truss
+    made = sheet(gap, digest="sha256:0", audited=audit(gap, digest="sha256:0"))
+    assert "missing sticks drawn: 1" in made.says

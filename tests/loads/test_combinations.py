@@ -82,9 +82,22 @@ def test_the_list_of_europe() -> None:
         "G+1.5W",
         "1.35G+1.5S+0.9W",
         "1.35G+1.5W+0.75S",
+        "1.35G+1.5Q+0.9W",
+        "1.35G+1.5W+1.05Q",
+        "1.35G+1.5S+1.05Q+0.9W",
+        "1.35G+1.5Q+0.75S+0.9W",
+        "1.35G+1.5W+0.75S+1.05Q",
+        "1.35G+1.5H+1.05Q",
         "G+AS",
+        "G+Q",
         "G+S",
     }
+
+
+def test_imposed_load_on_a_roof_stands_beside_neither_snow_nor_wind() -> None:
+    groups = NONE._replace(dead=runs("G"), live=runs("Q"), snow=runs("S"), roof_live=runs("H"), wind=runs("W"))
+    for combination in named(eurocode_combinations(groups)).values():
+        assert "H" not in combination.factors or not {"S", "W"} & set(combination.factors)
 
 
 def test_stated_companion_values_go_before_the_recommended_ones() -> None:

@@ -2,7 +2,7 @@
 
 Everything comes from the evidence of the findings. A mechanism is a thin solid outline of where its joints could
 go, with arrows, drawn far larger than need be; dashes stay for what is hidden or removed. A stick whose loss makes
-a mechanism is wide. A missing twin is a thin line with the number of its finding and a question mark. Members of a
+a mechanism is wide. A missing stick is a thin line with the number of its finding and a question mark. Members of a
 rigid region lie in a grey band with its letter.
 """
 
@@ -31,6 +31,8 @@ PLAIN, HANGS, BAND, OUTLINE = 0.15, 0.45, 0.9, 0.09
 REACH = 0.05
 """The largest movement as drawn, as a share of the truss."""
 MOST_REGIONS = 8
+MISSING = frozenset({"missing-twin", "chord-gap"})
+"""Findings of a stick that is not there, with the two joints between which it is missing."""
 
 
 class Told(NamedTuple):
@@ -144,10 +146,10 @@ def _outline(
 
 
 def _absent(truss: Truss, one: Told) -> tuple[JointId, JointId] | None:
-    """The two joints between which a twin is missing."""
+    """The two joints between which a stick is missing."""
     names = [name for name in _list(one.evidence.get("absent")) if isinstance(name, str)]
     known = [name for name in truss.joints if name in names]
-    return (known[0], known[1]) if one.code == "missing-twin" and len(known) == 2 else None
+    return (known[0], known[1]) if one.code in MISSING and len(known) == 2 else None
 
 
 def _missing(truss: Truss, ends: tuple[JointId, JointId]) -> PenStroke:
@@ -210,7 +212,7 @@ def _samples(*, moving: bool, hanging: bool, absent: bool) -> Iterator[Sample]:
     if hanging:
         yield Sample(pen="plain", width=HANGS, text="member whose loss makes a mechanism")
     if moving or absent:
-        words = [*(["where joints can move"] if moving else []), *(["missing twin, marked ?"] if absent else [])]
+        words = [*(["where joints can move"] if moving else []), *(["missing stick, marked ?"] if absent else [])]
         yield Sample(pen="faint", width=OUTLINE, text="; ".join(words))
 
 
@@ -227,5 +229,5 @@ def _says(findings: Findings, moving: int, absent: int) -> str:
     levels = [finding.level for finding in findings.findings]
     return (
         f"The audit of the truss. Stops: {levels.count('stop')}; queries: {levels.count('query')}; notes: "
-        f"{levels.count('note')}. Movements drawn: {moving}; missing twins drawn: {absent}."
+        f"{levels.count('note')}. Movements drawn: {moving}; missing sticks drawn: {absent}."
     )

@@ -1,12 +1,15 @@
 """Combinations of cases: allowable-stress combinations of ASCE 7 2.4.1, and those of EN 1990.
 
 Every snow or roof load case is an alternative of its own: none is added to another. Cases that a person entered by
-hand take part by their kind; wind is taken as of strength level (7-10 and later), its factor being 0.6. A tendon's
-case stands in every combination with the factor 1. Factors, and nothing else, stand in a combination.
+hand take part by their kind; wind is taken as of strength level (7-10 and later), its factor being 0.6. In EN 1990
+one variable action leads and the others stand beside it by psi0; imposed load on a roof acts with neither snow nor
+wind (EN 1991-1-1 3.3.2, from memory). A tendon's case stands in every combination with the factor 1. Factors, and
+nothing else, stand in a combination.
 """
 
 from __future__ import annotations
 
+from itertools import product
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 from trussio.loads.case import Rule
@@ -25,7 +28,17 @@ PSI0_SNOW: Final = 0.5
 PSI0_LIVE: Final = 0.7
 """Recommended values of EN 1990 annex A1, from memory."""
 
+BASIC: Final = "6.4.3.2, Eq. 6.10"
+
 Factors = dict["RunId", float]
+
+
+class Action(NamedTuple):
+    """A variable action: its cases, and the share of it that stands beside another that leads."""
+
+    name: str
+    cases: Factors
+    share: float
 
 
 class Groups(NamedTuple):
@@ -118,30 +131,30 @@ def eurocode_combinations(
     def made(clause: str, says: str, *parts: Factors) -> Combination:
         return _combined(groups, says, Rule(f"EN 1990 {clause}", MEMORY), parts)
 
-    yield made("6.4.3.2, Eq. 6.10", "Permanent load alone.", heavy)
-    if live:
-        yield made("6.4.3.2, Eq. 6.10", "Live load leads.", heavy, _times(live, 1.5))
+    yield made(BASIC, "Permanent load alone.", heavy)
     for case in groups.panel:
-        yield made("6.4.3.2, Eq. 6.10", "A single hung load leads.", heavy, {case: 1.5})
+        yield made(BASIC, "A single hung load leads.", heavy, {case: 1.5})
     for case in (*groups.snow, *groups.roof_live):
-        yield made("6.4.3.2, Eq. 6.10", "One roof load leads.", heavy, {case: 1.5})
-        yield made("6.4.3.2, Eq. 6.10", "One roof load leads; permanent load helps.", dead, {case: 1.5})
-    for case in groups.snow if live else ():
-        with_live = "Snow leads, live load beside it."
-        with_snow = "Live load leads, snow beside it."
-        yield made("6.4.3.2, Eq. 6.10", with_live, heavy, {case: 1.5}, _times(live, 1.5 * live_share))
-        yield made("6.4.3.2, Eq. 6.10", with_snow, heavy, _times(live, 1.5), {case: 1.5 * snow_share})
+        yield made(BASIC, "One roof load leads; permanent load helps.", dead, {case: 1.5})
     for gust in groups.wind:
-        yield made("6.4.3.2, Eq. 6.10", "Wind leads.", heavy, {gust: 1.5})
-        yield made("6.4.3.2, Eq. 6.10", "Wind leads; permanent load holds down.", dead, {gust: 1.5})
-        for case in groups.snow:
-            both = "Snow leads, wind beside it.", "Wind leads, snow beside it."
-            yield made("6.4.3.2, Eq. 6.10", both[0], heavy, {case: 1.5, gust: 1.5 * PSI0_WIND})
-            yield made("6.4.3.2, Eq. 6.10", both[1], heavy, {gust: 1.5, case: 1.5 * snow_share})
+        yield made(BASIC, "Wind leads; permanent load holds down.", dead, {gust: 1.5})
+    snows = [Action("snow", {case: 1.0}, snow_share) for case in groups.snow]
+    roofs = [Action("imposed load on the roof", {case: 1.0}, 0.0) for case in groups.roof_live]
+    lives = [Action("live load", live, live_share)] if live else []
+    winds = [Action("wind", {gust: 1.0}, PSI0_WIND) for gust in groups.wind]
+    every = product((None, *snows), (None, *lives), (None, *winds))
+    for together in (*every, *product(roofs, (None, *lives))):
+        actions = [action for action in together if action is not None]
+        for lead in actions:
+            others = [action for action in actions if action is not lead and action.share]
+            beside = f", {' and '.join(action.name for action in others)} beside it" if others else ""
+            shares = [_times(action.cases, 1.5 * action.share) for action in others]
+            says = f"{lead.name.capitalize()} leads{beside}."
+            yield made(BASIC, says, heavy, _times(lead.cases, 1.5), *shares)
     for case in groups.accidental:
         yield made("6.4.3.3, Eq. 6.11", "Exceptional snow, accidental.", dead, {case: 1.0})
-    for case in groups.snow:
-        yield made("6.5.3, Eq. 6.14", "Characteristic, for deflection.", dead, {case: 1.0})
+    for one in ([live] if live else []) + [{case: 1.0} for case in groups.snow]:
+        yield made("6.5.3, Eq. 6.14", "Characteristic, for deflection.", dead, one)
 
 
 def _all(cases: Iterable[RunId]) -> Factors:
