@@ -2,8 +2,8 @@
 
 Everything comes from the evidence of the findings. A mechanism is a thin solid outline of where its joints could
 go, with arrows, drawn far larger than need be; dashes stay for what is hidden or removed. A stick whose loss makes
-a mechanism is wide. A missing stick is a thin line with the number of its finding and a question mark. Members of a
-rigid region lie in a grey band with its letter.
+a mechanism is wide. A missing stick is a thin line with the number of its finding and a question mark. Members of
+a rigid region lie in a grey band with its letter.
 """
 
 from __future__ import annotations
@@ -58,7 +58,11 @@ def findings_content(truss: Truss, drawn: Sequence[Run], findings: Findings, *, 
     hangs = single if len(single) < len(truss.members) else set()
     regions = _regions(truss, told)
     moved = [moves for one in told for moves in _motions(truss, one)]
-    absent = [(one, ends) for one in told if (ends := _absent(truss, one)) is not None]
+    absent: list[tuple[Told, tuple[JointId, JointId]]] = []
+    for one in told:
+        ends = _absent(truss, one)
+        if ends is not None and all(ends != known for _, known in absent):
+            absent.append((one, ends))
     outlines = [stroke for moves in moved for stroke in _outline(truss, drawn, moves, module)]
     return Content(
         strokes=(
