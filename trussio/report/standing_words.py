@@ -173,7 +173,8 @@ def open_words(group: Open, *, named: bool = True) -> str:
         where = f"at {_some(names, one) if named else counted(len(names), one)}"
     else:
         segments = [element for element in group.elements if not element.startswith("/")]
-        where = f"of {group.owner}" + (f", {counted(len(segments), 'segment')}" if len(segments) > 1 else "")
+        owner = element_words(group.owner)
+        where = f"of {owner}" + (f", {counted(len(segments), 'segment')}" if len(segments) > 1 else "")
         where = f"of {segments[0]}" if len(segments) == 1 else where
     return f"{', '.join(group.whats)} {where}"
 

@@ -53,7 +53,8 @@ def over_by_dead_load(facts: Facts) -> str:
     """Raised where a run of permanent loads alone is over the limit already."""
     kinds = {state.run: set(state.kinds) for state in facts.bench.states}
     for run, check in facts.worst_by_run.items():
-        if kinds.get(RunId(run), {""}) <= PERMANENT and check.verdict == "not met":
+        acting = kinds.get(RunId(run), set())
+        if "dead" in acting and acting <= PERMANENT and check.verdict == "not met":
             return (
                 f"It is over its limit under dead load alone ({check.reads} in run {run}), before anything else."
             )

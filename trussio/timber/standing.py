@@ -5,7 +5,7 @@ Over the limit first, then what was not evaluated at all, then the rest, each wo
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from trussio.model.loading import RunId
 from trussio.model.standing import Carried, Standing
@@ -22,10 +22,13 @@ if TYPE_CHECKING:
 
     from trussio.model.check import Check
     from trussio.model.forces import Results
-    from trussio.model.standing import Cause
+    from trussio.model.standing import Cause, Low
     from trussio.model.truss import Truss
     from trussio.timber.bench import Bench, Conditions
     from trussio.timber.limits import Scaled
+
+
+HAIR: Final = 1e-9
 
 
 def standings(
@@ -56,10 +59,17 @@ def standings(
                 limit=limit.get(element),
                 needs=needs(bench, governs, own),
                 causes=_causes(bench, governs, own),
-                low=None if governs.ratio is None else low.get(element),
+                low=_lower(low.get(element), governs),
             )
         )
     return tuple(sorted(made, key=_order))
+
+
+def _lower(low: Low | None, governs: Check) -> Low | None:
+    """What an element stands at where something is lower than taken, if that changes anything."""
+    if low is None or governs.ratio is None or low.ratio <= governs.ratio * (1 + HAIR):
+        return None
+    return low
 
 
 def _order(standing: Standing) -> tuple[int, float, float, str]:
