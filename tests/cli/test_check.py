@@ -244,6 +244,8 @@ def test_what_nobody_confirmed_is_also_shown_at_its_low_value() -> None:
     text = " ".join(trussio("check", HALL).out.split())
     assert f"low: {chord.low.says}" in text
     assert "with today's dressed sizes, which nobody has ruled out" in text
+    for one in document(HALL).standings:
+        assert one.low is None or one.low.ratio > (one.governs.ratio or 0.0)
 
 
 def test_variations_of_the_survey_tell_how_often_an_element_is_over() -> None:

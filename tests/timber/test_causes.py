@@ -297,6 +297,14 @@ def test_wood_that_gives_way_before_its_fasteners() -> None:
     assert "wood-first" not in told(sound)
 
 
+def test_prestress_alone_is_no_dead_load() -> None:
+    roof = truss(cases={"D": "dead", "PT": "post-tension"}, combinations={})
+    forces = {"D": {BOTTOM: axial(100.0)}, "PT": {BOTTOM: axial(90000.0)}}
+    assert "over-by-dead-load" not in told(facts(roof, forces, BOTTOM, "PT"))
+    both = {"D": {BOTTOM: axial(90000.0)}, "PT": {BOTTOM: axial(100.0)}}
+    assert "over-by-dead-load" in told(facts(roof, both, BOTTOM, "D"))
+
+
 def worn(*, left: float) -> Truss:
     """The bottom chord worn to a depth between 20 and 40 in."""
     roof = drifted()
