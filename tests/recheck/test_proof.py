@@ -72,7 +72,7 @@ def test_forty_joints_are_proved_to_a_billionth() -> None:
     for run, forces in by_name(FORTY).items():
         largest = max(abs(force) for force in forces.values())
         for name, force in forces.items():
-            proved_force, width = proved[run][name]
+            proved_force, width = proved[run].forces[name]
             assert width <= 1e-9 * largest
             assert abs(force - proved_force) <= width + 1e-10 * largest
 
@@ -85,7 +85,7 @@ def test_generated_trusses_are_proved(seed: int, idealisation: Idealisation) -> 
     proved = check(proof_of(truss, idealisation), document_of(truss))
     for run, forces in second_forces(truss, idealisation=idealisation).items():
         for name, force in forces.axial.items():
-            proved_force, width = proved[run][name]
+            proved_force, width = proved[run].forces[name]
             assert width <= 1e-9 * forces.size
             assert abs(force - proved_force) <= width + 1e-10 * forces.size
 
@@ -163,7 +163,7 @@ def test_the_truth_lies_within_what_is_proved(seed: int) -> None:
         cases={"P": tuple(at_joint(name, fx=rng.uniform(-9, 9), fy=rng.uniform(-99, 9)) for name in drawn.joints)},
     )
     truth = true_forces(truss)
-    proved = check(proof_of(truss), document_of(truss))["P"]
+    proved = check(proof_of(truss), document_of(truss))["P"].forces
     for name, force in truth.items():
         middle, width = proved[name]
         assert abs(force - Fraction(middle)) <= Fraction(width)
@@ -172,12 +172,12 @@ def test_the_truth_lies_within_what_is_proved(seed: int) -> None:
 
 def test_poor_movements_weaken_the_claim_and_never_make_it_false() -> None:
     """Movements that are off by a part in a hundred: the truth still lies within, and the widths are honest."""
-    truth = check(json.loads(FORTY_PROOF), FORTY_DOCUMENT)["D"]
+    truth = check(json.loads(FORTY_PROOF), FORTY_DOCUMENT)["D"].forces
     proof = json.loads(FORTY_PROOF)
     rng = seeded(1)
     for pair in proof["runs"]["D"]["movements"].values():
         pair[:] = [part * rng.uniform(0.99, 1.01) for part in pair]
-    proved = check(proof, FORTY_DOCUMENT)["D"]
+    proved = check(proof, FORTY_DOCUMENT)["D"].forces
     for name, (force, width) in proved.items():
         assert abs(force - truth[name][0]) <= width
     assert max(width for _, width in proved.values()) > 1e4 * max(width for _, width in truth.values())
@@ -190,10 +190,10 @@ def test_a_stiffness_that_is_off_widens_the_bound_accordingly() -> None:
         material["E"] *= 1.1
     other = json.dumps(document).encode()
     proof = json.loads(FORTY_PROOF) | {"document": "sha256:" + sha256(other).hexdigest()}
-    forces = check(proof, other)["D"]
+    forces = check(proof, other)["D"].forces
     largest = max(abs(force) for force, _ in forces.values())
     assert 0.05 < max(width for _, width in forces.values()) / largest < 1.0
-    truth = check(json.loads(FORTY_PROOF), FORTY_DOCUMENT)["D"]
+    truth = check(json.loads(FORTY_PROOF), FORTY_DOCUMENT)["D"].forces
     assert all(abs(force - truth[name][0]) <= width for name, (force, width) in forces.items())
 
 
@@ -287,7 +287,7 @@ def test_a_changed_document_is_refused() -> None:
 
 def test_known_trusses_with_slanted_and_sprung_bearings() -> None:
     for known in (INCLINED_BEARING, SPRUNG_PROP, TWO_SPANS):
-        proved = check(proof_of(known.truss), document_of(known.truss))["P"]
+        proved = check(proof_of(known.truss), document_of(known.truss))["P"].forces
         for name, force in known.axial.items():
             middle, width = proved[name]
             assert abs(middle - force) <= width + 1e-12 * abs(force), known.says

@@ -33,11 +33,13 @@ NOISE: Final = 1e-11
 class Balance(NamedTuple):
     """Equations without reactions and end moments: what each axial force does (`pull`) and what loads do.
 
-    `joint` gives the joint of each equation; `loads` has a row per case. Moments count divided by a mean length.
+    `joint` gives the joint of each equation; `loads` has a row per case, `size` the largest load of each before
+    end moments took their part. Moments count divided by a mean length.
     """
 
     pull: Array
     loads: Array
+    size: Array
     joint: NDArray[np.intp]
 
 
@@ -67,10 +69,11 @@ def balance_of(reading: Reading) -> Balance:
     moments = level * (free.T @ eq.forces[:, bends])
     pull = level * (free.T @ eq.forces[:, :segments])
     loads = level * (free.T @ reading.loads.joints.T)
+    size = np.abs(loads).max(axis=0, initial=0.0)
     if moments.shape[1]:
         spanned = _spanned(moments)
         pull, loads = pull - spanned @ (spanned.T @ pull), loads - spanned @ (spanned.T @ loads)
-    return Balance(pull=pull, loads=loads.T, joint=owner[base])
+    return Balance(pull=pull, loads=loads.T, size=size, joint=owner[base])
 
 
 def _spanned(moments: Array) -> Array:
@@ -92,7 +95,7 @@ def imbalance(
     """
     pushed = factors @ balance.loads
     left = balance.pull @ claimed + pushed
-    noise = NOISE * max(np.abs(claimed).max(initial=0.0), np.abs(pushed).max(initial=0.0))
+    noise = NOISE * max(np.abs(claimed).max(initial=0.0), float(np.abs(factors) @ balance.size))
     allowed = np.abs(balance.pull) @ tolerance + noise
     at_joints = np.sqrt(np.bincount(balance.joint, left**2, len(joints)))
     may = np.sqrt(np.bincount(balance.joint, allowed**2, len(joints)))

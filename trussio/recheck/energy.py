@@ -47,8 +47,8 @@ class SecondForces(NamedTuple):
 
     `axial` by segment, tension positive; `moments` at both ends of it, nought at a hinge; `reactions` (x, y, turn)
     on the truss; `movements` (x, y, turn or None) of joints. `size` is the largest number that the forces are
-    made of: a force, a load on a joint, a force that would arise if no joint could move; rounding is to be judged
-    by it.
+    made of: a force, a load on a joint, a moment over a length, a force that would arise if no joint could move;
+    rounding is to be judged by it.
     """
 
     axial: Mapping[SegmentId, float]
@@ -134,13 +134,23 @@ def minimum(reading: Reading, problem: Problem) -> Found:
     moved = forced - eq.free @ prices
     segments = len(truss.segments)
     apart = (weight.T @ (weight @ start))[:segments]
-    size = np.abs(np.vstack((forces[:segments], apart, on_joints[: 2 * len(truss.joints)])))
+    made_of = (forces[:segments], apart, on_joints[: 2 * len(truss.joints)], *_bending(reading, forces, on_joints))
+    size = np.abs(np.vstack(made_of))
     return Found(
         forces=forces,
         moved=moved,
         size=size.max(axis=0, initial=0.0),
         paths=lambda: weight.T @ (basis @ (inverse.T / scale)),
     )
+
+
+def _bending(reading: Reading, forces: Array, on_joints: Array) -> tuple[Array, ...]:
+    """End moments over the chord of their segment, and turning loads over a mean one: as forces."""
+    chord, moments, joints = reading.axes.chord, reading.equations.moments, 2 * len(reading.truss.joints)
+    if not moments:
+        return ()
+    ends = forces[len(chord) : len(chord) + len(moments)] / chord[[segment for segment, _ in moments], None]
+    return ends, on_joints[joints:] / chord.mean()
 
 
 def factors_of(reading: Reading, problem: Problem, found: Found) -> Mapping[RunId, Array]:
