@@ -1,9 +1,9 @@
 """Generated load cases tallied again: from site, surfaces and geometry, by intensity times area.
 
 Each case is added up twice. Once as the document has it: what its loads bring to the joints, by the recheck's own
-reading. Once from what generated it: figures of `snow_rules` over the line of the roof, area loads of surfaces
-times the length of their sticks, what hangs, and the volume of the sticks. The two must agree in their sum and in
-where that acts, by the rules in `snow_rules`; a case whose rule is not there cannot be told.
+reading. Once from what generated it: figures of `snow_rules` or `eurocode_rules` over the line of the roof, area
+loads of surfaces times the length of their sticks, what hangs, and the volume of the sticks. The two must agree in
+their sum and in where that acts; a case whose rule is not there cannot be told.
 """
 
 from __future__ import annotations
@@ -16,8 +16,9 @@ from trussio.errors import CannotAnalyseError
 from trussio.model.check_record import LoadCheck, Total
 from trussio.model.truss import JointId
 from trussio.recheck.applied import applied_forces
+from trussio.recheck.eurocode_rules import eurocode_figures
 from trussio.recheck.roof import roof_of
-from trussio.recheck.snow_rules import figure
+from trussio.recheck.snow_rules import asce_figures
 from trussio.units import WEIGHT_DENSITY
 
 if TYPE_CHECKING:
@@ -33,6 +34,8 @@ if TYPE_CHECKING:
 
 PSF: Final = {"us": 1.0, "si": 0.45359237 * 9.80665 * 1000 / 304.8**2}
 """One psf in the document's unit of area load."""
+KPA: Final = {"us": 304.8**2 / (0.45359237 * 9.80665 * 1000), "si": 1.0}
+METRE: Final = {"us": 1000 / 25.4, "si": 1000.0}
 FORCE: Final = {"us": 1 / 144, "si": 1e-3}
 """Force of one unit of area load on a base area."""
 FOOT: Final = {"us": 12.0, "si": 304.8}
@@ -106,16 +109,19 @@ def _shares(truss: Truss, site: Site, run: RunId, pattern: str) -> list[Share] |
     if pattern == "panel-load":
         joint = truss.joints.get(JointId(run.removeprefix("P-")))
         return "Its panel point is not known." if joint is None else [(site.panel_load or 0.0, joint.x)]
-    roof = None if site.edition == "en1991" else roof_of(truss)
+    roof = roof_of(truss)
     if roof is None:
-        european = site.edition == "en1991"
-        return "The rules of EN 1991 are not tallied a second time." if european else NO_LINE
+        return NO_LINE
+    european = site.edition == "en1991"
     try:
-        psf = figure(run, roof, site, psf=PSF[truss.units], foot=FOOT[truss.units])
+        if european:
+            figures = eurocode_figures(run, roof, site, kpa=KPA[truss.units], metre=METRE[truss.units])
+        else:
+            figures = asce_figures(run, roof, site, psf=PSF[truss.units], foot=FOOT[truss.units])
     except (LookupError, ValueError):
         return "The site says what the second tally does not know."
-    unit = site.spacing * FORCE[truss.units] * PSF[truss.units]
-    return NO_RULE if psf is None else [(force * unit, x) for force, x in _areas(psf)]
+    unit = site.spacing * FORCE[truss.units] * (KPA if european else PSF)[truss.units]
+    return NO_RULE if figures is None else [(force * unit, x) for one in figures for force, x in _areas(one)]
 
 
 def _areas(psf: Figure) -> Iterator[Share]:

@@ -40,14 +40,15 @@ class Piece(NamedTuple):
 class Side(NamedTuple):
     """One side: `out` is -1 to the left and 1 to the right; distances from the crown; slopes in degrees.
 
-    `at_30` and `at_70` are where it has become so steep, None where it does not; `line` is the slope of the
-    straight line from the crown to the eave or, before it, to `at_70`.
+    `at_30`, `at_60` and `at_70` are where it has become so steep, None where it does not; `line` is the slope of
+    the straight line from the crown to the eave.
     """
 
     out: int
     run: float
     eave_slope: float
     at_30: float | None
+    at_60: float | None
     at_70: float | None
     line: float
 
@@ -122,11 +123,10 @@ def _side(pieces: list[Piece], crown: tuple[float, float], out: int) -> Side:
     outwards = pieces if out > 0 else pieces[::-1]
     last, end = outwards[-1], 1 if out > 0 else 0
     eave, height = last.x[end], last.y[end]
-    at_30, at_70 = (_first(outwards, crown[0], out, angle) for angle in (30.0, 70.0))
-    to, at = (eave, height) if at_70 is None else (at_70, _height(outwards, at_70))
-    line = degrees(atan2(crown[1] - at, abs(to - crown[0])))
-    far = [None if x is None else abs(x - crown[0]) for x in (at_30, at_70)]
-    return Side(out, abs(eave - crown[0]), max(0.0, -out * last.steep[end]), far[0], far[1], line)
+    line = degrees(atan2(crown[1] - height, abs(eave - crown[0])))
+    found = (_first(outwards, crown[0], out, angle) for angle in (30.0, 60.0, 70.0))
+    at_30, at_60, at_70 = (None if x is None else abs(x - crown[0]) for x in found)
+    return Side(out, abs(eave - crown[0]), max(0.0, -out * last.steep[end]), at_30, at_60, at_70, line)
 
 
 def _first(outwards: list[Piece], crown: float, out: int, angle: float) -> float | None:
@@ -140,14 +140,6 @@ def _first(outwards: list[Piece], crown: float, out: int, angle: float) -> float
         if piece.curvature and -out * piece.steep[far] >= angle - LEVEL:
             return piece.where(-out * angle)
     return None
-
-
-def _height(pieces: list[Piece], x: float) -> float:
-    piece = next(one for one in pieces if one.x[0] <= x <= one.x[1])
-    middle = (
-        degrees(asin(sin(radians(piece.steep[0])) + (x - piece.x[0]) * piece.curvature)) + piece.steep[0]
-    ) / 2
-    return piece.y[0] + (x - piece.x[0]) * tan(radians(middle))
 
 
 def _even(pieces: list[Piece], crown: tuple[float, float], side: Side) -> bool:

@@ -1,7 +1,8 @@
 """Roof loads of ASCE 7 a second time, in psf and ft: for the tally of generated cases.
 
 A *figure* is the load per plan area at places from the left eave to the right, straight between them. Cases go by
-their names: Lr; S balanced; S-min; S-left and S-right unbalanced; S-valleys; S-part-... with half on a part.
+their names: Lr; S balanced; S-min; S-rain; S-left and S-right unbalanced; S-valleys; S-part-... with half on a
+part; S-drift-... beside something taller.
 Sources: the clauses named, of ASCE/SEI 7-16, from memory as in most handbooks; typed anew for this tally.
 """
 
@@ -10,6 +11,8 @@ from __future__ import annotations
 from itertools import pairwise
 from math import radians, sqrt, tan
 from typing import TYPE_CHECKING, Final, NamedTuple
+
+from trussio.recheck.drift_rules import asce_drift, drift_height, step_of
 
 if TYPE_CHECKING:
     from trussio.model.site import Site
@@ -39,6 +42,7 @@ WARM: Final = {
 """Ct (table 7.3-2)."""
 IMPORTANT: Final = {"I": 0.8, "II": 1.0, "III": 1.1, "IV": 1.2}
 """Is (table 1.5-2)."""
+RAIN: Final = 5.0
 LEAST_BY_RISK: Final = {"I": 25.0, "II": 30.0, "III": 35.0, "IV": 40.0}
 
 
@@ -67,14 +71,31 @@ def snow_of(site: Site, psf: float) -> Snow:
     return Snow(ground, flat, exposure, thermal, importance)
 
 
-def figure(name: str, roof: Roof, site: Site, *, psf: float, foot: float) -> Figure | None:
-    """The figure of a case, or None for a rule that is not here. Raises LookupError for words not known."""
+def asce_figures(name: str, roof: Roof, site: Site, *, psf: float, foot: float) -> list[Figure] | None:
+    """The figures of a case in psf, which add up; None for a rule that is not here.
+
+    Raises LookupError for words of a site that are not known.
+    """
     if name == "Lr":
-        return _level(roof, _live(roof, site, foot) if site.roof_live is None else site.roof_live / psf)
+        return [_level(roof, _live(roof, site, foot) if site.roof_live is None else site.roof_live / psf)]
     kind, _, part = name.partition("-")
     if kind != "S":
         return None
     snow = snow_of(site, psf)
+    balanced = _both(roof, site, snow)
+    if part == "rain":
+        return [balanced, _level(roof, RAIN)]
+    if part.startswith("drift-"):
+        step = step_of(site, part)
+        eave = balanced[0 if step is not None and step.side == "left" else -1][1]
+        drift = None if step is None else asce_drift(roof, site, snow, step, eave=eave, foot=foot)
+        return None if drift is None else [balanced, drift]
+    one = _one(part, roof, site, snow, foot)
+    return None if one is None else [one]
+
+
+def _one(part: str, roof: Roof, site: Site, snow: Snow, foot: float) -> Figure | None:
+    """The figure of a case that is one."""
     if part == "min":
         return None if snow.ground is None else _level(roof, _least(site, snow.ground, snow.importance))
     if part.startswith("part-"):
@@ -176,17 +197,10 @@ def _leeward(side: Side, site: Site, snow: Snow) -> Half:
 
 def _over_the_ridge(here: Side, there: Side, site: Site, snow: Snow, foot: float) -> tuple[Half, Half] | None:
     """The loaded and the swept half of a gable (7.6.1)."""
-    ground, fetch = snow.ground, max(there.run / foot, 20.0)
-    if ground is None:
+    height = drift_height(site, snow, there.run / foot)
+    if height is None or snow.ground is None:
         return None
-    density = min(30.0, 0.13 * ground + 14.0)
-    if site.edition == "asce7-22":
-        if site.winter_wind is None:
-            return None
-        height = 1.5 * sqrt(ground**0.74 * fetch**0.70 * site.winter_wind**1.7 / density)
-    else:
-        height = max(0.0, 0.43 * fetch ** (1 / 3) * (ground + 10.0) ** 0.25 - 1.5) if ground else 0.0
-        height *= sqrt(snow.importance) if site.edition == "asce7-16" else 1.0
+    density = min(30.0, 0.13 * snow.ground + 14.0)
     root = sqrt(1 / tan(radians(here.line)))
     loaded, swept = (snow.flat * _sloped(side.line, site, snow) for side in (here, there))
     more, reach = height * density / root, min(here.run, 8 / 3 * height * root * foot)
