@@ -165,6 +165,13 @@ def test_planted_errors_are_found(says: str, plant: Callable[[Truss], Truss], ru
     checks = tallied(plant(LOADED))
     assert checks[RunId(run)].verdict == "disagrees", says
     assert told in checks[RunId(run)].says
+    edits = says in {
+        "one load 2 % off",
+        "one load of several 2 % off",
+        "the wrong half",
+        "a weight at one joint more",
+    }
+    assert checks[RunId(run)].says.endswith("It was edited after it was generated.") == edits
 
 
 def without(truss: Truss, run: str) -> Truss:

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Final
 
 from trussio.errors import CannotAnalyseError
 from trussio.model.check_record import LoadCheck, Total
+from trussio.model.generated import edited
 from trussio.model.truss import JointId
 from trussio.recheck.applied import applied_forces
 from trussio.recheck.eurocode_rules import eurocode_figures
@@ -52,7 +53,7 @@ def tallied(truss: Truss) -> dict[RunId, LoadCheck]:
     basis, site = truss.loads.basis, truss.site
     if basis is None or site is None:
         return {}
-    found = {}
+    found, changed = {}, edited(truss.loads)
     for run, told in basis.cases.items():
         if run not in truss.loads.cases:
             says = "It was generated and is gone from the document."
@@ -68,6 +69,8 @@ def tallied(truss: Truss) -> dict[RunId, LoadCheck]:
             found[run] = LoadCheck(stated=stated, tallied=None, verdict="cannot tell", says=shares)
         else:
             found[run] = _compared(truss, stated, _total(shares))
+            if run in changed and found[run].verdict == "disagrees":
+                found[run] = found[run]._replace(says=f"{found[run].says} It was edited after it was generated.")
     return found
 
 

@@ -42,6 +42,8 @@ WARM: Final = {
 """Ct (table 7.3-2)."""
 IMPORTANT: Final = {"I": 0.8, "II": 1.0, "III": 1.1, "IV": 1.2}
 """Is (table 1.5-2)."""
+HAIR: Final = 1e-9
+"""Part of the span below which two places are one."""
 RAIN: Final = 5.0
 LEAST_BY_RISK: Final = {"I": 25.0, "II": 30.0, "III": 35.0, "IV": 40.0}
 
@@ -225,16 +227,20 @@ def _partly(whole: Figure, roof: Roof, part: str) -> Figure | None:
     places = sorted({x for x, _ in whole} | {x for band in bands for x in band})
     made: Figure = []
     for start, end in pairwise(places):
+        if end - start <= HAIR * (right - left):
+            continue
         share = 1.0 if any(low <= (start + end) / 2 <= high for low, high in bands) else 0.5
         made += [(x, share * _load_at(whole, x, toward)) for x, toward in ((start, end), (end, start))]
     return made
 
 
 def _load_at(whole: Figure, x: float, toward: float) -> float:
-    """The load at a place, on the side of it that lies towards another."""
+    """The load at a place, on the side of it that lies towards another. Raises LookupError beside the roof."""
     middle = (x + toward) / 2
-    (x0, load0), (x1, load1) = next((one, other) for one, other in pairwise(whole) if one[0] < middle < other[0])
-    return load0 + (load1 - load0) * (x - x0) / (x1 - x0)
+    for (x0, load0), (x1, load1) in pairwise(whole):
+        if x0 < middle < x1:
+            return load0 + (load1 - load0) * (x - x0) / (x1 - x0)
+    raise LookupError(middle)
 
 
 def _joined(roof: Roof, left: Half, right: Half) -> Figure:
