@@ -1,8 +1,8 @@
 """The forces of many variations of a truss: joints within survey tolerance, stiffness of sticks spread.
 
 Where nothing but joints and stiffness changes from one variation to the next they are solved side by side. Where
-each has to find its own way - members that act one way, play, tendons, stages, inclined bearings, stations of a
-pinned truss - each is analysed by itself, which takes some hundred times as long.
+each has to find its own way - play, tendons, stages, inclined bearings, stations of a pinned truss, members that
+would have to act the other way - each is analysed by itself, which takes some hundred times as long.
 Shapes: m segments, s samples.
 """
 
@@ -20,14 +20,14 @@ from trussio.analysis.recovery import ROWS, segment_forces
 from trussio.analysis.run import analyse
 from trussio.analysis.side_by_side import Slice, at_once, forces
 from trussio.analysis.sticks import sticks
-from trussio.analysis.varied import on_their_lines, variations, varied
+from trussio.analysis.varied import Variation, on_their_lines, variations, varied
 from trussio.model.forces import RunForces
 from trussio.model.idealised import idealise
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
-    from trussio.analysis.arrays import Floats
+    from trussio.analysis.arrays import Counts, Floats
     from trussio.analysis.varied import Places, Spread, Variation
     from trussio.model.forces import SegmentForces
     from trussio.model.idealised import Idealised
@@ -35,6 +35,8 @@ if TYPE_CHECKING:
     from trussio.model.truss import Idealisation, Truss
 
 BY_ITSELF = 64
+NOTHING = 1e-9
+"""A force of this part of the largest of its variation is none."""
 
 
 def sampled(
@@ -46,22 +48,59 @@ def sampled(
     Raises CannotAnalyseError where a variation is a mechanism or so near to one that no force can be trusted.
     """
     ideal = idealise(truss, idealisation)
-    if side_by_side(truss, ideal):
-        every = truss.loads.runs
-        common = whole(truss, ideal, {run: every[run] for run in runs})
-        for variation in variations(truss, spread, samples, at_once(common)):
-            yield forces(common, variation)
+    if not side_by_side(truss, ideal):
+        for variation in variations(truss, spread, samples, BY_ITSELF):
+            yield _by_themselves(truss, ideal, runs, variation)
         return
-    for variation in variations(truss, spread, samples, BY_ITSELF):
-        trusses = each(truss, ideal, variation)
-        yield _together([analyse(one, idealisation=idealisation, runs=runs) for one in trusses], runs)
+    every = truss.loads.runs
+    common = whole(truss, ideal, {run: every[run] for run in runs})
+    for variation in variations(truss, spread, samples, at_once(common)):
+        part = forces(common, variation)
+        wrong = _with_slack(truss, part)
+        if len(wrong):
+            part = _mended(part, wrong, _by_themselves(truss, ideal, runs, _some(variation, wrong)))
+        yield part
 
 
 def side_by_side(truss: Truss, ideal: Idealised) -> bool:
-    """Whether all variations can be solved at once."""
+    """Whether all variations can be solved at once, as if members that act one way acted both."""
     inclined = any(isinstance(hold, tuple) for support in truss.supports.values() for hold in support.holds)
-    own_way = any(member.acts or member.play for member in truss.members.values())
-    return not (truss.tendons or truss.stages or ideal.stations or inclined or own_way)
+    play = any(member.play for member in truss.members.values())
+    return not (truss.tendons or truss.stages or ideal.stations or inclined or play)
+
+
+def _with_slack(truss: Truss, part: Slice) -> Counts:
+    """The variations in which a member would have to act the other way in some run."""
+    signs = {"tension": 1.0, "compression": -1.0}
+    ways = [signs.get(truss.members[segment.member].acts or "", 0.0) for segment in truss.segments]
+    one_way = np.flatnonzero(ways)
+    wrong = np.zeros(part.axial[0].shape[1] if part.axial else 0, dtype=bool)
+    for axial in part.axial if len(one_way) else ():
+        nothing = NOTHING * np.abs(axial).max(axis=0, initial=0.0)
+        wrong |= (np.array(ways)[one_way, None] * axial[one_way] < -nothing).any(axis=0)
+    return np.flatnonzero(wrong)
+
+
+def _some(variation: Variation, which: Counts) -> Variation:
+    return variation._replace(moved=variation.moved[:, :, which], stiffer=variation.stiffer[:, which])
+
+
+def _mended(part: Slice, which: Counts, known: Slice) -> Slice:
+    """A slice with some of its variations as they are known."""
+
+    def mended(all_of_them: Sequence[Floats], some: Sequence[Floats]) -> list[Floats]:
+        found = [values.copy() for values in all_of_them]
+        for values, right in zip(found, some, strict=True):
+            values[..., which] = right if right.size else np.nan
+        return found
+
+    return Slice(axial=mended(part.axial, known.axial), figures=lambda: mended(part.figures(), known.figures()))
+
+
+def _by_themselves(truss: Truss, ideal: Idealised, runs: Sequence[RunId], variation: Variation) -> Slice:
+    """The forces of some variations, each analysed by itself."""
+    trusses = each(truss, ideal, variation)
+    return _together([analyse(one, idealisation=ideal.idealisation, runs=runs) for one in trusses], runs)
 
 
 def each(truss: Truss, ideal: Idealised, variation: Variation) -> Iterator[Truss]:
