@@ -10,6 +10,7 @@ import pytest
 
 from trussio.drawing.answers import NO_ANSWERS, Answer, Answers
 from trussio.drawing.heal.axes import Axes
+from trussio.drawing.heal.bends import bends_asked
 from trussio.drawing.heal.clusters import clustered
 from trussio.drawing.heal.ends import tied_ends
 from trussio.drawing.heal.joining import joined_sticks
@@ -156,6 +157,28 @@ def test_pieces_of_one_line_are_one_stick_and_the_node_between_them_dissolves() 
     sticks, dissolved = joined_sticks(made.net, made.contacts, REACH)
     assert len(sticks) == 2
     assert [change.kind for change in dissolved] == ["pseudo-node-dissolved"]
+
+
+@pytest.mark.parametrize(
+    ("rise", "kinds_told", "asked"),
+    [
+        pytest.param(0.0, {"pseudo-node-dissolved"}, False, id="one line"),
+        pytest.param(0.07, {"bends-passed-over"}, False, id="over 1/64 in off is told"),
+        pytest.param(36.0, {"bends-passed-over"}, True, id="a parabola of 3 ft: 8.6 in off"),
+    ],
+)
+def test_bends_between_joints_are_passed_over_aloud(rise: float, kinds_told: set[str], *, asked: bool) -> None:
+    """A parabola of 20 ft in 200 facets with a post in the middle; off its chords by rise / 4, square to them."""
+    x = np.linspace(0.0, 240.0, 201)
+    spots = np.column_stack((x, 4 * rise * x * (240 - x) / 240**2))
+    facets = [(*a, *b) for a, b in zip(spots[:-1].tolist(), spots[1:].tolist(), strict=True)]
+    made = heal([*facets, (120.0, rise, 120.0, -50.0)])
+    sticks, told = joined_sticks(made.net, made.contacts, REACH)
+    assert len(sticks) == 2
+    assert {change.kind for change in told} == kinds_told
+    assert max(change.distance or 0 for change in told) == pytest.approx(rise / 4 / np.hypot(1, rise / 120))
+    questions = bends_asked(told, REACH, NO_ANSWERS)
+    assert [one.taken for one in questions] == (["straight"] if asked else [])
 
 
 @pytest.mark.parametrize(("gap", "asked"), [(1.0 + 1e-6, True), (4.0, True), (6.0, True), (6.0 + 1e-6, False)])

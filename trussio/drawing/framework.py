@@ -16,6 +16,7 @@ from trussio.drawing.centrelines.pairing import DOUBLE_SHARE, SURELY_EDGES
 from trussio.drawing.centrelines.steps import MOST_EDGES, centred, edges_share
 from trussio.drawing.heal.arcs import with_arcs
 from trussio.drawing.heal.axes import axes_of
+from trussio.drawing.heal.bends import bends_asked
 from trussio.drawing.heal.crossings import with_bolted_crossings
 from trussio.drawing.heal.ends import tied_ends, without_duplicates, without_points
 from trussio.drawing.heal.joining import joined_sticks
@@ -220,7 +221,7 @@ def _framed(drawn: Sifted, answers: Answers) -> Framework | None:
     changes += tails
     sticks, dissolved = joined_sticks(net, contacts, reach)
     changes += [*more, *dissolved]
-    questions += asked
+    questions += [*asked, *bends_asked(dissolved, reach, answers)]
     found = judged(sticks, reach, labelled=bool(labels) or speaks_of_trusses(drawn.evidence.texts))
     if not found.trusses:
         return None

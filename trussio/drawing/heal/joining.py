@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from trussio.drawing.heal.bends import bends_told, offsets
 from trussio.drawing.heal.continuing import continuations, runs
 from trussio.drawing.heal.ends import place
 from trussio.drawing.heal.net import merged
@@ -130,6 +131,10 @@ def joined_sticks(net: Net, contacts: Contacts, reach: Reach) -> tuple[Sticks, l
     inner = np.zeros(node.size, dtype=bool)
     inner[1:-1] = (owner[1:-1] == owner[:-2]) & (owner[1:-1] == owner[2:])
     dissolved = lonely & inner
+    off = offsets(net.nodes[node], ~dissolved)
+    off[~net.axes.straight[heads][owner]] = 0.0  # on an arc the bends are its own
+    bent = bends_told(net.nodes[node], owner, off, handles, reach)
+    plain = dissolved & ~np.isin(owner, owner[off > reach.silent])
     changes = [
         Change(
             kind="pseudo-node-dissolved",
@@ -138,7 +143,7 @@ def joined_sticks(net: Net, contacts: Contacts, reach: Reach) -> tuple[Sticks, l
             distance=0.0,
             handles=handles[which],
         )
-        for number, which in zip(node[dissolved].tolist(), owner[dissolved].tolist(), strict=True)
+        for number, which in zip(node[plain].tolist(), owner[plain].tolist(), strict=True)
     ]
     owner, node, at, seam = owner[~dissolved], node[~dissolved], at[~dissolved], seam[~dissolved]
     start = np.zeros(len(handles) + 1, dtype=np.intp)
@@ -158,7 +163,7 @@ def joined_sticks(net: Net, contacts: Contacts, reach: Reach) -> tuple[Sticks, l
         row=net.axes.row[heads],
         handles=handles,
     )
-    return sticks, changes
+    return sticks, [*changes, *bent]
 
 
 def _deepest(net: Net, stick: Ints, count: int) -> Floats:
