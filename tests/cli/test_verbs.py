@@ -348,3 +348,9 @@ def test_a_site_that_lacks_what_a_rule_needs_is_said_and_the_rest_goes_on(tmp_pa
     ran = trussio("report", path, "-o", tmp_path / "barn.html")
     assert "no loads were generated from the site." in ran.err
     assert "The document holds no loads." in (tmp_path / "barn.html").read_text("utf-8")
+
+
+def test_explain_gives_the_same_words_as_json() -> None:
+    told = json.loads(trussio("explain", "duplicate", "--json").out)
+    assert set(told) == {"code", "means", "matters", "cure"}
+    assert told["means"] in trussio("explain", "duplicate").out

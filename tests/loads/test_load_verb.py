@@ -149,3 +149,10 @@ def test_what_a_basis_hangs_on_something_missing_is_asked_about(tmp_path: Path) 
     document = json.loads(ran.out)
     assert "fan" not in document["site"]["hung"]
     assert document["surfaces"]["roof"]["purlins"] == ["T1"]
+
+
+def test_json_gives_the_document_beside_a_file_too(tmp_path: Path) -> None:
+    path = tmp_path / "loaded.json"
+    ran = trussio("load", HALL, "--basis", BASIS, "-o", path, "--json")
+    assert ran.code == 0
+    assert ran.out == path.read_text("utf-8")

@@ -10,7 +10,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Final, TextIO
 
 from trussio.cli.load_text import load_text
-from trussio.cli.options import add_file, add_output
+from trussio.cli.options import add_file, add_json, add_output
 from trussio.cli.streams import open_one
 from trussio.document.encode import digest_of_truss
 from trussio.errors import UsageError
@@ -49,6 +49,7 @@ def add_arguments(parser: ArgumentParser) -> None:
         "--derivation", action="store_true", help="tell the numbers behind each case on stderr as well"
     )
     add_output(parser, kinds=".json for the document, .dxf for a drawing that carries it")
+    add_json(parser)
 
 
 def run(args: Namespace, out: TextIO, err: TextIO) -> int:
@@ -61,9 +62,9 @@ def run(args: Namespace, out: TextIO, err: TextIO) -> int:
     if path != "-" and path.lower().endswith(".svg"):
         raise UsageError("not-a-document", where=path, what="A picture holds no loads.", do="Name a .json file.")
     data = written(path, loaded)
-    if path == "-":
-        out.write(data.decode())
-    else:
+    if path != "-":
         write_files({path: data}, force=args.force)
+    if path == "-" or args.json:
+        out.write(written("-", loaded).decode())
     err.write(load_text(truss, derivation=args.derivation))
     return 1 if opened.questions else 0
