@@ -63,7 +63,7 @@ def document(
     materials: Mapping[str, Json] | None = None,
     combinations: Mapping[str, Mapping[str, float]] | None = None,
     kinds: Mapping[str, str] | None = None,
-    **more: object,
+    more: Json | None = None,
 ) -> Json:
     """A document in mm and N with one section and material unless others are named."""
     kind = kinds or {}
@@ -84,7 +84,7 @@ def document(
             },
             "combinations": {name: dict(factors) for name, factors in (combinations or {}).items()},
         },
-        **more,
+        **(more or {}),
     }
 
 

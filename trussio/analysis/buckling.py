@@ -27,6 +27,9 @@ MOST = 100.0
 FIRST = 0.7548776662466927
 """Where the search begins: no round number, since exactly where something buckles nothing can be solved."""
 CLOSE = 1e-7
+HAIRS = (0.0, 1e-9, 1e-8, 1e-7)
+MORE = 1e-6
+"""What is added to axial forces, as a part of them, until numbers can tell the stiffness of every segment."""
 TAKES_PART = 0.5
 """Segments whose work in buckling is more than this part of the largest take part in it."""
 ROUNDING = 1e-14
@@ -78,6 +81,16 @@ def _stands(of: Swaying, axial: Floats) -> bool:
 
 
 def _own(of: Swaying, axial: Floats) -> Floats:
+    """The stiffness of segments under axial forces (m,); by a hair more where they leave nothing to solve."""
+    for hair in HAIRS:
+        try:
+            return _own_at(of, axial * (1.0 + hair))
+        except np.linalg.LinAlgError:
+            continue
+    return _own_at(of, axial * (1.0 + MORE))
+
+
+def _own_at(of: Swaying, axial: Floats) -> Floats:
     return own_stiffness(of, softening(of.columns, axial, of.loads.shape[1])[:, :, :3])
 
 
