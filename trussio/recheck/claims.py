@@ -8,16 +8,15 @@ ten times and more what two sound methods differ by on a frame of forty joints.
 
 from __future__ import annotations
 
-from fractions import Fraction
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from trussio.errors import CannotAnalyseError
+from trussio.late import loaded
 from trussio.model.check_record import RunCheck, SegmentCheck
 from trussio.recheck.balance import imbalance
 from trussio.recheck.energy import second_forces
-from trussio.recheck.exact import axial_forces, exact_forces
 from trussio.recheck.naming import ENOUGH, Figures, Slip, name_slip
 
 if TYPE_CHECKING:
@@ -262,12 +261,10 @@ def _settled(reading: Reading, run: RunId, own: SecondForces) -> bool:
     if reading.idealisation != "pinned":
         return False
     pushed = (reading.factors[run] @ reading.loads.joints).tolist()
-    loads = {
-        joint: (Fraction(pushed[2 * index]), Fraction(pushed[2 * index + 1]))
-        for index, joint in enumerate(reading.truss.joints)
-    }
+    exactly: Callable[[Truss, Sequence[float]], dict[SegmentId, float]]
+    exactly = loaded("trussio.recheck.exact:forces_under")
     try:
-        exact = axial_forces(reading.truss, exact_forces(reading.truss, loads))
+        exact = exactly(reading.truss, pushed)
     except CannotAnalyseError:
         return False
     return all(abs(exact[name] - force) <= LARGEST_PART * own.size for name, force in own.axial.items())

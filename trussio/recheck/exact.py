@@ -94,6 +94,15 @@ def axial_forces(truss: Truss, exact: ExactForces) -> dict[SegmentId, float]:
     }
 
 
+def forces_under(truss: Truss, pushed: Sequence[float]) -> dict[SegmentId, float]:
+    """Axial forces under x and y of the load at each joint in turn. Raises as `exact_forces` does."""
+    loads = {
+        joint: (Fraction(pushed[2 * index]), Fraction(pushed[2 * index + 1]))
+        for index, joint in enumerate(truss.joints)
+    }
+    return axial_forces(truss, exact_forces(truss, loads))
+
+
 def _undetermined(what: str) -> CannotAnalyseError:
     return CannotAnalyseError(
         "not-determinate",
