@@ -44,6 +44,21 @@ def test_a_group_tears_out_on_its_outer_rows_and_the_wood_between_them() -> None
     assert tight.capacity == pytest.approx(row + FT * 1.3 * 1.25 * 1.5)
 
 
+def test_a_lag_screw_tears_out_only_the_wood_that_it_reaches() -> None:
+    """3/8 in, 5 in long, through 2-5/8 in: 2-3/8 in of it in the chord, which ends 5 in beyond."""
+    heel = Connection(
+        joint=JointId("B0"),
+        pieces=(
+            Piece(member=MemberId("left"), end=5.0, edge=4.0),
+            Piece(member=MemberId("bottom"), end=5.0, edge=4.0),
+        ),
+        fasteners=replace(BOLT, kind="lag screw", diameter=0.375, length=5.0),
+        evidence="seen",
+    )
+    check = one(reviewed(with_one(heel), {BOTTOM: axial(500.0)}), "row tear-out of bottom")
+    assert check.capacity == pytest.approx(FV * (5.0 - 2.625) * 5.0)
+
+
 def test_a_web_that_pushes_shears_the_chord_by_the_depth_to_its_bolt() -> None:
     """Bolt at 4 in from the lower edge, the web pushes down: de 4 in of 9-1/2, V beside the joint 700 lb."""
     low = FOOT.pieces[0]._replace(edge=None, upper_edge=5.5, lower_edge=4.0)

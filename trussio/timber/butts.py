@@ -24,7 +24,7 @@ from trussio.timber.net_section import net_area
 from trussio.timber.review_connections import group_of
 from trussio.timber.segment_checks import FLOOR
 from trussio.timber.stock import INCH, POUND, Stock
-from trussio.timber.torn import BUCKLES, local_values
+from trussio.timber.torn import BUCKLES, held, local_values
 from trussio.timber.working import (
     NOTHING,
     OWN,
@@ -274,7 +274,8 @@ def _across(bench: Bench, segment: Segment, butt: Butt, state: State, sense: flo
         if hypot(*crossing.force) > FLOOR
     ]
     hole = None if across.fasteners.hole is None else across.fasteners.hole * INCH[bench.truss.units]
-    for layer, own in zip(single, forces, strict=True):
+    for i, own in enumerate(forces):
+        layer = held(single, i, group)
         if layer.grain is None and sense < 0:
             raise UsageError("plate-compressed", where=f"ply {butt.ply}", what=f"{BUCKLES}.", do=f"{ACROSS}.")
         to_end = towards_end(layer, own)

@@ -39,6 +39,7 @@ PUSHED: Final = "the run pushes on a rod, which goes slack: its nut carries noth
 SLIDES: Final = "enter what keeps the stick from sliding along the face: a notch, or fasteners"
 TWO: Final = "enter two sticks: the one that pushes and the one whose face it pushes on"
 NO_SEAT: Final = "no seat on the wall is in the document: enter its length, and what decay has taken of it"
+WALL: Final = "NDS-2018 3.10, EN 1995-1-1 6.1.5"
 HEAD_ROOM: Final = 6.0
 """Length (in) below which a bearing away from the end of a stick spreads beyond itself."""
 
@@ -183,5 +184,5 @@ def unseated(bench: Bench) -> Iterator[Check]:
         demand = derived("R", force, unit, "greatest reaction", "", source=STATICS)
         of = Subject(element=f"/supports/{joint}", run=run)
         yield not_evaluated(
-            what="bearing at the wall", clause="NDS-2018 3.10", of=of, demand=demand, unit=unit, reason=NO_SEAT
+            what="bearing at the wall", clause=WALL, of=of, demand=demand, unit=unit, reason=NO_SEAT
         )

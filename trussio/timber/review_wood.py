@@ -18,7 +18,7 @@ from trussio.timber.fastened import edges, towards_end
 from trussio.timber.joints import angle_between
 from trussio.timber.segment_checks import FLOOR
 from trussio.timber.stock import INCH, POUND
-from trussio.timber.torn import BUCKLES, STEEL, Local, local_values
+from trussio.timber.torn import BUCKLES, STEEL, Local, held, local_values
 from trussio.timber.working import STATICS, derived, not_evaluated, set_against
 
 if TYPE_CHECKING:
@@ -68,7 +68,8 @@ def wood_checks(bench: Bench, at: Around, forces: Sequence[Vector], state: State
         to_end = towards_end(layer, own)
         key = (at.key, i, to_end, CD)
         if key not in bench.wood:
-            bench.wood[key] = tuple(local_values(bench, layer, at.group, state, to_end=to_end, hole=at.hole))
+            reached = held(at.layers, i, at.group)
+            bench.wood[key] = tuple(local_values(bench, reached, at.group, state, to_end=to_end, hole=at.hole))
         for local in bench.wood[key]:
             yield _check(local, local.force(layer, own), of)
         if layer.member is not None and layer.grain is not None:

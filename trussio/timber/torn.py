@@ -20,7 +20,7 @@ from trussio.timber.wood_failure import all_rows, group_tear_out, row_tear_out
 from trussio.timber.working import STATED, derived, stated
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from trussio.model.check import Derivation
     from trussio.timber.bench import Bench, State
@@ -54,6 +54,15 @@ class Local(NamedTuple):
         if not self.along or layer.grain is None:
             return hypot(*own)
         return abs(own[0] * layer.grain[0] + own[1] * layer.grain[1])
+
+
+def held(layers: Sequence[Layer], i: int, group: Group) -> Layer:
+    """A layer with the wood that its fasteners reach: a screw or nail goes into the last one only so far."""
+    layer = layers[i]
+    if group.kind in ("bolt", *RINGS) or group.length is None or i == 0:
+        return layer
+    reached = max(0.0, group.length - sum(one.thickness for one in layers[:i]))
+    return layer._replace(thickness=min(layer.thickness, reached))
 
 
 def local_values(
