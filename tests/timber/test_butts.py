@@ -14,10 +14,16 @@ from trussio.document.conversion import FORCE, LENGTH, STRESS, Conversion
 from trussio.model.check import Check
 from trussio.model.connection import Butt, Connection, Fasteners, Laminations, Piece
 from trussio.model.forces import SegmentForces
-from trussio.model.material import Material
+from trussio.model.material import Material, Section
 from trussio.model.truss import JointId, MemberId, Truss
 from trussio.timber.bench import Conditions
 from trussio.timber.butts import moment_at
+from trussio.timber.eurocode_dowels import (
+    effective_number,
+    embedment_strength,
+    timber_single_shear,
+    yield_moment,
+)
 from trussio.timber.review import review
 
 SAID = Conditions(wet=False, temperature=70.0)
@@ -214,12 +220,56 @@ def test_a_butt_at_a_joint_belongs_to_the_segment_that_begins_there() -> None:
     assert found(cut(Butt(ply=1, at=JointId("B2"))), 100.0, "bottom:B1-B2")
 
 
-def test_european_classes_stay_open() -> None:
-    roof = cut(Butt(ply=1, at=40.0))
+def european(*butts: Butt) -> Truss:
+    """Two plies of C24, 50 x 200 mm, under factored loads."""
     wood = Material(kind="sawn", grade="C24", species="spruce")
-    european = replace(roof, materials=dict.fromkeys(roof.materials, wood))
-    [check] = found(european, 100.0)
-    assert check.reason == "butts of European strength classes are not part of this review"
+    made = truss(
+        material=wood,
+        chord=Section(width=50.0, depth=200.0, plies=2),
+        combinations={"U": {"D": 1.35, "S": 1.5}},
+    )
+    member = replace(made.members[NAME], butts=butts)
+    return replace(made, units="si", members={**made.members, NAME: member})
+
+
+def of_european(roof: Truss, forces: SegmentForces) -> dict[str, Check]:
+    checks = review(roof, results(roof, {"U": {BOTTOM: forces}}), Conditions(service_class=2))
+    return {check.what: check for check in checks if " at the butt of ply" in check.what}
+
+
+FT0D, FC0D, FMD = 14.5 * 0.9 / 1.3, 21 * 0.9 / 1.3, 24 * 0.9 / 1.3
+
+
+def test_a_cut_ply_of_a_european_class_leaves_the_other() -> None:
+    roof = european(Butt(ply=1, at=40.0))
+    for force, verdict in ((FT0D * 9999.9999, "met"), (FT0D * 10001, "not evaluated")):
+        check = of_european(roof, axial(force))["tension at the butt of ply 1 at 40"]
+        assert check.verdict == verdict
+    tight = european(Butt(ply=1, at=40.0, tight=True))
+    pressed = of_european(tight, axial(-1000.0))["compression at the butt of ply 1 at 40"]
+    assert pressed.capacity == pytest.approx(2 * FC0D * 10000)
+
+
+def test_bolts_across_a_european_butt_bring_their_part() -> None:
+    """Two M12 in single shear between the plies, per plane 50 on 50 mm, nef of two at 60 mm."""
+    lap = Connection(
+        pieces=(Piece(member=NAME, ply=1, end=90.0, edge=100.0), Piece(member=NAME, ply=2, edge=100.0)),
+        fasteners=Fasteners(kind="bolt", diameter=12.0, count=2, spacing=60.0, Fu=400.0),
+    )
+    roof = european(Butt(ply=1, at=40.0, across=lap))
+    fh, My = embedment_strength(rho_k=350.0, diameter=12.0), yield_moment(fu=400.0, diameter=12.0)
+    one = timber_single_shear(fh1=fh, fh2=fh, t1=50, t2=50, diameter=12.0, My=My, Fax=0.0, rope="bolt")
+    nef = effective_number(count=2, spacing=60.0, diameter=12.0)
+    check = of_european(roof, axial(1000.0))["tension at the butt of ply 1 at 40"]
+    assert check.derivation.figure("across 1") == pytest.approx(nef.value * one.F.value * 0.9 / 1.3)
+    assert check.capacity == pytest.approx(FT0D * 10000 + nef.value * one.F.value * 0.9 / 1.3)
+
+
+def test_bending_stays_with_the_plies_of_a_european_stick_that_run_through() -> None:
+    forces = axial(50000.0)._replace(moment=(1e6, 1e6), moment_peak=1e6)
+    check = of_european(european(Butt(ply=1, at=24.0)), forces)["tension with bending at the butt of ply 1 at 24"]
+    sigma = 1e6 / (50 * 200**2 / 6)
+    assert check.ratio == pytest.approx(50000 / (FT0D * 10000) + sigma / FMD)
 
 
 def test_us_and_si_agree() -> None:

@@ -17,6 +17,9 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 from trussio.errors import UsageError
 from trussio.model.check import Subject
 from trussio.timber.axial import PLATE_SHARE
+from trussio.timber.european_butts import Section as European
+from trussio.timber.european_butts import european_section
+from trussio.timber.european_checks import MM, NEWTON
 from trussio.timber.fastened import crossings, dowel_value, towards_end
 from trussio.timber.holes import removed_by
 from trussio.timber.joints import End, in_inches, layer_forces, plane_forces, plate_layer, ply_layer
@@ -37,13 +40,14 @@ from trussio.timber.working import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from trussio.model.check import Check, Derivation
     from trussio.model.connection import Butt
     from trussio.model.forces import SegmentForces
     from trussio.model.truss import MemberId, Segment
     from trussio.timber.bench import Bench, State
+    from trussio.timber.european_checks import EuropeanStock
     from trussio.timber.joints import Layer
 
 AT_BUTT: Final = " at the butt of ply"
@@ -51,7 +55,6 @@ ALL_CUT: Final = "no ply runs through here to carry the bending: enter how far a
 ACROSS: Final = "enter what brings the cut ply's force past its butt"
 MISSED: Final = 0.01
 """Part of the greatest moment within which end moments and shears must give it."""
-OTHER_CODE: Final = "butts of European strength classes are not part of this review"
 
 
 class Cut(NamedTuple):
@@ -79,10 +82,11 @@ def butt_checks(bench: Bench, segment: Segment) -> list[Check]:
     here = [cut for cut in cuts if start <= cut.at < end or (cut.at == end == places[-1])]
     stock = bench.stock(segment.member)
     if not isinstance(stock, Stock):
-        of = Subject(element=segment.id, grade=stock.name)
-        clause = "EN 1995-1-1 6.1"
         return [
-            not_evaluated(what=f"section{_name(cut)}", clause=clause, of=of, reason=OTHER_CODE) for cut in here
+            check
+            for cut in here
+            for state in bench.factored_states
+            for check in _european(bench, segment, stock, (cut, cuts, cut.at - start), state)
         ]
     return [
         check
@@ -90,6 +94,23 @@ def butt_checks(bench: Bench, segment: Segment) -> list[Check]:
         for state in bench.states
         for check in _section(bench, segment, stock, (cut, cuts, cut.at - start), state)
     ]
+
+
+def _european(
+    bench: Bench, segment: Segment, stock: EuropeanStock, at: tuple[Cut, Sequence[Cut], float], state: State
+) -> Iterator[Check]:
+    """The section at a butt of a stick of a European strength class; `at` as in `_section`."""
+    cut, cuts, at_segment = at
+    units = bench.truss.units
+    near = [other for other in cuts if abs(other.at - cut.at) < max(other.reach, cut.reach) or other is cut]
+    moment = moment_at(bench.forces(state.run, segment.id), at_segment, bench.lengths[segment.id].panel)
+    section = European(
+        name=_name(cut),
+        broken={other.butt.ply: other.butt for other in (*near, cut)},
+        along=_direction(bench, segment),
+        moment=abs(moment) * NEWTON[units] * MM[units],
+    )
+    return european_section(bench, segment, stock, section, state)
 
 
 def _place(through: Sequence[str], places: Sequence[float], butt: Butt) -> float:

@@ -84,7 +84,7 @@ def bolt_checks(bench: Bench, at: Bolts, state: State, of: Subject) -> list[Chec
     for closing in at.closings:
         forces = layer_forces(at.layers, at.brought, closing)
         found = [
-            _across(bench, at, crossing, state, of)
+            across_plane(bench, at, crossing, state, of)
             for crossing in crossings(at.layers, forces, plane_forces(forces))
             if hypot(*crossing.force) > FLOOR
         ]
@@ -95,7 +95,7 @@ def bolt_checks(bench: Bench, at: Bolts, state: State, of: Subject) -> list[Chec
     return [check if state.factored else unfactored(check) for check in worst.values()]
 
 
-def _across(bench: Bench, at: Bolts, crossing: Crossing, state: State, of: Subject) -> Check:
+def across_plane(bench: Bench, at: Bolts, crossing: Crossing, state: State, of: Subject) -> Check:
     """One force across its plane, or across both."""
     demand = derived("force", hypot(*crossing.force), "N", "force across the bolts", "", source=STATICS)
     refusals = [

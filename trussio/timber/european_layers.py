@@ -35,14 +35,15 @@ def european_layers(
         )
     axis = ends[first][0].inward
     return tuple(
-        _plate(bench.truss, piece, axis)
+        european_plate(bench.truss, piece, axis)
         if piece.member is None
-        else _ply(bench, piece, piece.member, ends[piece.member])
+        else european_ply(bench, piece, piece.member, ends[piece.member])
         for piece in connection.pieces
     )
 
 
-def _ply(bench: Bench, piece: Piece, name: MemberId, ends: Sequence[End]) -> Layer:
+def european_ply(bench: Bench, piece: Piece, name: MemberId, ends: Sequence[End]) -> Layer:
+    """One ply of a stick with the ends that it has here; it runs through where there are two."""
     stock, material = bench.stock(name), bench.truss.material_of(name)
     if not isinstance(stock, EuropeanStock) or material is None:
         raise UsageError(
@@ -69,7 +70,8 @@ def _ply(bench: Bench, piece: Piece, name: MemberId, ends: Sequence[End]) -> Lay
     )
 
 
-def _plate(truss: Truss, piece: Piece, axis: Vector) -> Layer:
+def european_plate(truss: Truss, piece: Piece, axis: Vector) -> Layer:
+    """A plate; the grain of a wooden one runs along the axis."""
     mm = MM[truss.units]
     if piece.thickness is None:
         raise UsageError(
