@@ -145,11 +145,15 @@ def minimum(reading: Reading, problem: Problem) -> Found:
 
 
 def _bending(reading: Reading, forces: Array, on_joints: Array) -> tuple[Array, ...]:
-    """End moments over the chord of their segment, and turning loads over a mean one: as forces."""
+    """End moments over the chord of their segment, and turning loads over a mean one: as forces.
+
+    Only springs come after them; of the axial forces before them some may have been cut out.
+    """
     chord, moments, joints = reading.axes.chord, reading.equations.moments, 2 * len(reading.truss.joints)
     if not moments:
         return ()
-    ends = forces[len(chord) : len(chord) + len(moments)] / chord[[segment for segment, _ in moments], None]
+    after = len(forces) - len(reading.equations.springs)
+    ends = forces[after - len(moments) : after] / chord[[segment for segment, _ in moments], None]
     return ends, on_joints[joints:] / chord.mean()
 
 
