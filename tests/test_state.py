@@ -19,6 +19,7 @@ from trussio.document.encode import digest_of_truss, write_truss
 from trussio.errors import CannotAnalyseError
 from trussio.model.condition import Bow, Missing, Severed
 from trussio.model.loading import LineLoad, LoadCase, RunId, Target
+from trussio.model.staging import Add, PutOn, Stage
 from trussio.model.truss import MemberId, SegmentId
 
 if TYPE_CHECKING:
@@ -181,3 +182,24 @@ def test_a_case_that_nothing_balances_is_named_and_the_others_are_shown(tmp_path
     recheck = trussio("recheck", path)
     assert recheck.code == 0
     assert "Runs of the model not compared: W." in recheck.out
+
+
+def test_a_stage_at_which_nothing_is_there_is_told(tmp_path: Path) -> None:
+    """All sticks come in at the second stage."""
+    bar = build(
+        joints={"A": (0.0, 0.0), "B": (1000.0, 0.0)},
+        members={"bar": stick("A", "B")},
+        supports={"A": PIN, "B": ROLLER},
+        cases={"P": (at_joint("B", fx=900.0),)},
+    )
+    bare = Stage("bare", ())
+    built = Stage("built", (Add((MemberId("bar"),)), PutOn((P,))))
+    path = tmp_path / "bar.json"
+    path.write_text(write_truss(replace(bar, stages=(bare, built))), encoding="utf-8")
+    ran = trussio("analyse", path)
+    assert ran.code == 0, ran.err
+    assert "run bare/now, after stage bare: what is on then" in ran.out
+    assert "  nothing is there then\n" in ran.out
+    assert json.loads(trussio("analyse", path, "--json").out)["runs"]["built/now"]["segments"]["bar:A-B"][
+        "axial"
+    ] == pytest.approx(900.0)

@@ -172,7 +172,7 @@ def add(state: Locked, at: Structure, answer: Answer, moves: Bearings) -> None:
     state.moved, state.turned = state.moved.copy(), state.turned.copy()
     state.basic, state.pushes = state.basic.copy(), state.pushes.copy()
     count = 2 * len(at.joints)
-    state.moved[at.joints] += answer.movements[:count].reshape(len(at.joints), 2, -1)
+    state.moved[at.joints] += answer.movements[:count].reshape(len(at.joints), 2, answer.movements.shape[1])
     padded = np.concatenate([answer.movements, np.zeros((1, answer.movements.shape[1]))])
     state.turned[at.segments] += padded[made.frame.turns]
     basic = answer.basic.copy()
@@ -195,7 +195,7 @@ def _levers(state: Locked, at: Structure, needed: Floats) -> list[Lever]:
         for stop in chain:
             own[2 * stop.joint : 2 * stop.joint + 2] = needed[2 * stop.joint : 2 * stop.joint + 2]
         taken = (own - handed(chain, own))[: 2 * len(at.joints)]
-        pushes[at.joints] = taken.reshape(len(at.joints), 2, -1)
+        pushes[at.joints] = taken.reshape(len(at.joints), 2, taken.shape[1])
         moments[at.segments] = chain_moments(made.shape, chain, -own)
         found.append(Lever(frozenset(at.segments[touching].tolist()), pushes, moments))
     return found
@@ -220,4 +220,4 @@ def _widened(values: Floats, columns: int) -> Floats:
 
 
 def _flat(values: Floats) -> Floats:
-    return values.reshape(-1, values.shape[-1])
+    return values.reshape(2 * len(values), values.shape[-1])

@@ -252,12 +252,12 @@ def _summed(
     made, count = at.made, 2 * len(at.joints)
     movements, basic = answer.movements.copy(), answer.basic.copy()
     width = movements.shape[1]
-    movements[:count] += _padded(locked.moved[at.joints].reshape(count, -1), width)
+    movements[:count] += _padded(locked.moved[at.joints].reshape(count, locked.moved.shape[2]), width)
     turns = made.frame.turns.ravel()
     one_end = np.zeros(made.frame.total + 1, dtype=np.intp)
     one_end[turns[::-1]] = np.arange(len(turns))[::-1]
     rows = np.unique(turns[turns < made.frame.total])
-    turned = locked.turned[at.segments].reshape(len(turns), -1)
+    turned = locked.turned[at.segments].reshape(len(turns), locked.turned.shape[2])
     movements[rows] += _padded(turned[one_end[rows]], width)
     basic += _padded(locked.basic[at.segments], width)
     for lever in locked.levers:

@@ -90,6 +90,9 @@ def _reactions(axial: Scale, moment: Scale, forces: RunForces) -> Iterator[str]:
 
 def _movements(truss: Truss, forces: RunForces) -> Iterator[str]:
     """The largest movement; each joint's stands in the results document."""
+    if not forces.joints:
+        yield "  nothing is there then"
+        return
     scale = movement_scale(truss.units)
     name, joint = max(forces.joints.items(), key=lambda item: item[1].dx ** 2 + item[1].dy ** 2)
     yield f"  moves most: {name}, {scale.text(joint.dx)} right, {scale.text(joint.dy)} up"
