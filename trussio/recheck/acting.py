@@ -72,7 +72,7 @@ def acting_widths(reading: Reading, problem: Problem, told: Array, factors: Arra
         yielding=(),
     )
     cut = reading._replace(
-        equations=eq._replace(forces=eq.forces[:, kept]), loads=reading.loads._replace(joints=loads.T)
+        equations=eq._replace(forces=eq.forces[:, kept], moments=()), loads=reading.loads._replace(joints=loads.T)
     )
     found = minimum(cut, left)
     on_joints, inside = load_sizes(reading, problem)
