@@ -116,7 +116,7 @@ def _with_work(
     for run in staged:
         why = every.get(run)
         if run not in table.runs:
-            runs[run] = without_forces("Not compared: the table has no such run.", verdict=None)
+            runs[run] = without_forces("The table has no such run.", verdict=None)
         elif run in forces:
             runs[run] = check_forces(truss, forces, table, run, not_proved=STAGED)
         else:

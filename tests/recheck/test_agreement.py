@@ -57,7 +57,7 @@ def test_a_run_that_the_table_lacks_is_not_compared() -> None:
     assert record.verdict == "agrees"
     assert record.says == "1 of 1 runs compared agrees: D. Runs of the model not compared: S, W, X, D+S, uplift."
     assert (record.runs[SNOW].verdict, record.runs[SNOW].segments) == (None, {})
-    assert record.runs[SNOW].says == "Not compared: the table has no such run."
+    assert record.runs[SNOW].says == "The table has no such run."
 
 
 def test_a_segment_that_the_table_lacks_disagrees() -> None:

@@ -71,7 +71,7 @@ def compare(
     runs: dict[RunId, RunCheck] = {}
     for run in truss.loads.runs:
         if run not in table.runs:
-            runs[run] = without_forces("Not compared: the table has no such run.", verdict=None)
+            runs[run] = without_forces("The table has no such run.", verdict=None)
         elif run in refused:
             runs[run] = without_forces(f"This run cannot be evaluated: {refused[run]}", verdict="cannot tell")
         elif run not in forces:

@@ -233,10 +233,11 @@ def _says(
         return f"All {len(segments)} segments agree."
     if verdict == "cannot tell":
         return "The table is rounded so coarsely that no force could disagree."
-    told = f"{len(wrong)} of {len(segments)} segments disagree"
-    if slips:
-        told += f": {'; '.join(slip.says for slip in slips)}"
-    return f"{told}. {_balance_says(truss, segments, left)}".rstrip()
+    slipped = "; ".join(slip.says for slip in slips)
+    if not wrong:
+        return f"All {len(segments)} segments agree, but {slipped}."
+    told = f"{len(wrong)} of {len(segments)} segments disagree{': ' if slips else ''}{slipped}"
+    return f"{told}{'' if told.endswith('?') else '.'} {_balance_says(truss, segments, left)}".rstrip()
 
 
 def _balance_says(truss: Truss, segments: Mapping[SegmentId, SegmentCheck], left: Imbalance | None) -> str:

@@ -106,9 +106,10 @@ def _factor(figures: Figures, wrong: list[int], _: Truss) -> Slip | None:
     for known, meaning in (*KNOWN_FACTORS, *((1 / value, text) for value, text in KNOWN_FACTORS)):
         for signed in (known, -known):
             if abs(factor / signed - 1) < 0.02 and _is_times(figures, signed):
+                size = f"{known:.6g} times too large" if known > 1 else f"{1 / known:.6g} times too small"
                 way = meaning if known > 1 else f"{meaning}, the other way"
                 turned = ", and all signs are turned round" if signed < 0 else ""
-                return Slip("units", f"all figures are {known:.6g} times too large ({way}?){turned}")
+                return Slip("units", f"all figures are {size} ({way}?){turned}")
     if abs(factor - 1) > 0.02 and factor != 0 and _is_times(figures, factor):
         return Slip("factor", f"all figures are {factor:.4g} times those found: a load factor, or other loads?")
     return None
@@ -125,6 +126,8 @@ def _some_signs(figures: Figures, wrong: list[int], _: Truss) -> Slip | None:
     if not all(figures.fits(place, -figures.own[place]) for place in wrong):
         return None
     names = tuple(figures.names[place] for place in wrong)
+    if len(wrong) >= ENOUGH and min(figures.claimed) >= 0.0:
+        return Slip("no-signs", "no figure has a sign: write compression as negative", names)
     return Slip("some-signs", f"the signs of {len(names)} members are turned round: {', '.join(names)}", names)
 
 
