@@ -16,11 +16,23 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from tests.strategies import random_truss, seeded
-from tests.trusses import INCLINED_BEARING, PURLIN_POINT, SPRUNG_PROP, TWO_SPANS, at_joint, build
+from tests.trusses import (
+    INCLINED_BEARING,
+    PIN,
+    PURLIN_POINT,
+    ROLLER,
+    SPRUNG_PROP,
+    TWO_SPANS,
+    along,
+    at_joint,
+    build,
+    stick,
+)
 from trussio.document.encode import write_truss
 from trussio.errors import CannotAnalyseError
 from trussio.model.condition import Missing
-from trussio.model.truss import MaterialId, SectionId, Support
+from trussio.model.loading import Target, Warmer
+from trussio.model.truss import MaterialId, MemberId, SectionId, Support
 from trussio.recheck.alone import checker
 from trussio.recheck.balancing import ratio
 from trussio.recheck.elimination import eliminate
@@ -397,6 +409,39 @@ def test_a_wide_bound_is_no_success(tmp_path: Path, capsys: pytest.CaptureFixtur
     proof["runs"]["D"]["movements"] = {}
     assert main(written(tmp_path, json.dumps(proof))) == 1
     assert "proved to" in capsys.readouterr().out
+
+
+def test_a_run_that_is_not_in_the_proof_is_no_success(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    proof = json.loads(FORTY_PROOF)
+    del proof["runs"]["D"]
+    assert main(written(tmp_path, json.dumps(proof))) == 1
+    assert "D: not proved, since the proof has no such run.\n" in capsys.readouterr().out
+    proof["runs"] = {}
+    assert main(written(tmp_path, json.dumps(proof))) == 1
+    assert capsys.readouterr().out.count("not proved") == len(FORTY.loads.runs)
+
+
+def test_the_idealisation_is_named_and_no_other_word_will_do(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(written(tmp_path, FORTY_PROOF)) == 0
+    assert "D: continuous axial forces proved to " in capsys.readouterr().out
+    proof = json.loads(FORTY_PROOF) | {"idealisation": "hinged"}
+    assert main(written(tmp_path, json.dumps(proof))) == 3
+    assert "names no idealisation" in capsys.readouterr().err
+
+
+def test_runs_that_only_bend_or_only_move_are_proved(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """No axial force is large there; loads, moments and what warmth would cause tell how close is close."""
+    truss = build(
+        joints={"A": (0.0, 0.0), "B": (4000.0, 0.0)},
+        members={"b": stick("A", "B")},
+        supports={"A": PIN, "B": ROLLER},
+        cases={"P": (along("b", 2.0),), "warm": (Warmer(on=Target(member=MemberId("b")), by=30.0),), "none": ()},
+    )
+    proof = prove(truss, document_of(truss), idealisation="continuous")
+    assert main(written(tmp_path, proof, document_of(truss))) == 0
+    assert capsys.readouterr().out.count("axial forces proved to") == 3
 
 
 @pytest.mark.parametrize(

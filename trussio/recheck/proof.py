@@ -14,7 +14,7 @@ file they need nothing but the standard library, and `trussio.recheck.alone` wri
 they do not read is refused: tendons, stages, condition, offsets, slip, stations of a pinned truss. Exit code 0:
 every axial force is proved to WITHIN of the largest force of its run (an axial force, an end moment over the
 length, what loads bring to a joint, what warmth, misfit or a moved bearing would cause if nothing else gave way);
-1: some less closely; 3: refused, nothing proved.
+1: some less closely, or a run is not in it; 3: refused, nothing proved.
 """
 
 from __future__ import annotations
@@ -84,14 +84,20 @@ def check_run(about: Structure, sizes: Mapping[str, float], run: str, state: Ent
 
 
 def check(proof: Entry, document: bytes) -> dict[str, Proved]:
-    """The same for every run of a proof, against the bytes of a truss document."""
+    """The same for every run of a truss document, by its bytes; no force where the proof has no such run."""
     if proof["format"] != "trussio/proof" or proof["version"] != 1:
         raise ValueError("This is no proof.")
+    if proof["idealisation"] not in {"continuous", "pinned"}:
+        raise ValueError("This proof names no idealisation.")
     if proof["document"] != "sha256:" + sha256(document).hexdigest():
         raise ValueError("This proof belongs to another document.")
     about = structure_of(json.loads(document), continuous=proof["idealisation"] == "continuous")
     sizes = path_sizes(about, proof["paths"])
-    return {run: check_run(about, sizes, run, state) for run, state in proof["runs"].items()}
+    proved = {run: check_run(about, sizes, run, state) for run, state in proof["runs"].items()}
+    loads = about.truss.get("loads", {})
+    return {
+        run: proved.get(run, Proved({}, 0.0)) for kind in ("cases", "combinations") for run in loads.get(kind, ())
+    }
 
 
 def read(path: str) -> bytes:
@@ -107,16 +113,26 @@ def main(arguments: Sequence[str]) -> int:
     """Check a proof and a document, and say what is proved."""
     try:
         proof, document = (read(path) for path in arguments)
-        proved = check(json.loads(proof, parse_constant=ratio), document)
+        claim = json.loads(proof, parse_constant=ratio)
+        proved = check(claim, document)
     except (OSError, ValueError, LookupError, TypeError, AttributeError, ArithmeticError, RecursionError) as why:
         sys.stderr.write(f"Refused, nothing is proved. {type(why).__name__}: {why!s:.300}\n")
         return 3
-    worst = 0.0
+    if not proved:
+        sys.stdout.write("Nothing is proved: the document has no run.\n")
+    worst = 0.0 if proved else inf
     for run, (forces, largest) in proved.items():
+        if not forces:
+            sys.stdout.write(f"{run}: not proved, since the proof has no such run.\n")
+            worst = inf
+            continue
         name = max(forces, key=lambda segment: forces[segment][1])
         part = forces[name][1] / largest if largest else 0.0 if not forces[name][1] else inf
         worst = max(worst, part)
-        sys.stdout.write(f"{run}: axial forces proved to {part:.1e} of the largest force, {name} least closely.\n")
+        kind = claim["idealisation"]
+        sys.stdout.write(
+            f"{run}: {kind} axial forces proved to {part:.1e} of the largest force, {name} least closely.\n"
+        )
     return 0 if worst <= WITHIN else 1
 
 
