@@ -69,5 +69,9 @@ def test_what_has_no_meaning_is_refused(said: dict[str, Json], where: str, says:
     assert says in fault.what
 
 
+def test_an_offset_on_a_stick_through_one_joint_is_one_fault() -> None:
+    assert only_fault(post(through=["B1"], offsets={"first": [0, 1]})).where == "/members/w1/through"
+
+
 def test_an_offset_of_half_its_segment_is_taken() -> None:
     assert taken(post(offsets={"last": [0, -31.5]}))

@@ -15,8 +15,12 @@ AS_LONG = 0.5
 
 
 def end_faults(truss: Truss, member: Member) -> Iterator[tuple[str, str, str]]:
-    """Place within the member, what and what to do. Its joints are all known, its geometry may be at fault."""
-    for end, (x, y) in (member.offsets or {}).items():
+    """Place within the member, what and what to do. Its joints are all known, its geometry may be at fault.
+
+    Offsets of a stick that runs through no two joints, a fault already, are not judged.
+    """
+    offsets = member.offsets if len(member.through) > 1 else None
+    for end, (x, y) in (offsets or {}).items():
         length = _end_segment(truss, member, end)
         if hypot(x, y) > AS_LONG * length:
             what = (
