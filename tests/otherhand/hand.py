@@ -116,9 +116,9 @@ class Pen:
         self.space.add_solid([self.at(p) for p in points], dxfattribs=self.attribs(what))
 
 
-def pen(plan: Plan, rng: Random, style: Style) -> Pen:
-    """A new document, its unit, version and layers chosen by chance."""
-    version = rng.choice(VERSIONS)
+def pen(plan: Plan, rng: Random, style: Style, *, version: str | None = None) -> Pen:
+    """A new document, its unit, layers and, where none is given, its version chosen by chance."""
+    version = version or rng.choice(VERSIONS)
     unit, factor = rng.choice(UNITS) if version != "R12" else (0, 1.0)
     document = new(version)
     if version != "R12":

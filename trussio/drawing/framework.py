@@ -44,7 +44,7 @@ from trussio.drawing.sift.evidence import evidence_of
 from trussio.drawing.sift.leaders import text_leaders
 from trussio.drawing.sift.parts import borders, strange_parts
 from trussio.drawing.sift.steps import sifted
-from trussio.drawing.turning import leans, level_angles, turned, turned_question, upside_down
+from trussio.drawing.turning import leans, level_angles, turned, turned_question, upright_share, upside_down
 from trussio.errors import UnreadableError
 from trussio.model.change import Change
 
@@ -63,9 +63,10 @@ if TYPE_CHECKING:
     from trussio.model.change import Question
 
 LEAST_TILT: Final = 1e-9
-MOST_TILT: Final = 0.03
+MOST_TILT: Final = 0.2
 LONGER: Final = 1.02
-"""A truss is turned another way where it becomes so many times as long."""
+UPRIGHTS: Final = 0.6
+"""A truss is turned another way where it becomes so many times as long, or more of its posts stand upright."""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -104,15 +105,16 @@ def framework_of(
     found = None if head_down else read(linework)
     if found is not None and not any(leans(truss.heel, truss.at(truss.outline.right)) for truss in found.trusses):
         return found
-    best: tuple[float, Framework] | None = None
+    best: tuple[float, float, Framework] | None = None
     for angle in level_angles(linework, leaning=found is not None)[
         : 1 if len(linework.strokes) > MOST_EDGES else None
     ]:
         again = read(turned(linework, angle))
-        if again is not None and (best is None or _span(again) > LONGER * _span(best[1])):
-            best = angle, again
+        worth = 0.0 if again is None else _span(again) * (1 + UPRIGHTS * upright_share(linework, angle))
+        if again is not None and (best is None or worth > LONGER * best[0]):
+            best = worth, angle, again
     if best is not None:
-        angle, again = best
+        _, angle, again = best
         tilt = _tilt(again)
         finer = None if not tilt else read(turned(linework, angle + tilt))
         if finer is not None:

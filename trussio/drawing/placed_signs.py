@@ -176,6 +176,8 @@ def _reference(put: _Put[Reference], points: NDArray[np.float64]) -> Mark:
 
 def _text(put: _Put[Lettering]) -> Text:
     along, up = put.vectors
+    # A mirrored text reads from its other end: its base line runs as if it were written anew in its place.
+    reads = -along if along[0] * up[1] - along[1] * up[0] < 0 else along
     tall = float(np.hypot(*up))
     lines = put.what.says.count("\n")
     return Text(
@@ -184,7 +186,7 @@ def _text(put: _Put[Lettering]) -> Text:
         centre=_pair(put.points[1] + (along + up) / 2),
         height=tall / (1 + LINE_SPACING * lines),
         width=float(np.hypot(*along)),
-        angle=_angle(along),
+        angle=_angle(reads),
         handle=put.handle,
         kind=put.kind,
         layer=put.layer,

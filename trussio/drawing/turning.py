@@ -97,6 +97,16 @@ def level_angles(linework: Linework, *, leaning: bool) -> tuple[float, ...]:
     return tuple(one for one in found if abs(one) > LEVEL)
 
 
+def upright_share(linework: Linework, angle: float) -> float:
+    """How much of the length of the lines stands upright where the sheet is turned by an angle."""
+    strokes = linework.strokes
+    straight = np.flatnonzero(strokes.straight)
+    along = strokes.last[straight] - strokes.first[straight]
+    length = np.hypot(*along.T)
+    square = _between(np.arctan2(along[:, 1], along[:, 0]), angle + pi / 2) <= SAME_ANGLE / 3
+    return float(length[square].sum() / max(float(length.sum()), 1e-300))
+
+
 def _between(angles: NDArray[np.float64], angle: float) -> NDArray[np.float64]:
     """Angles between directions, from 0 to pi / 2."""
     apart: NDArray[np.float64] = np.abs(np.mod(angles - angle + pi / 2, pi) - pi / 2)

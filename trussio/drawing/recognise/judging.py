@@ -33,6 +33,10 @@ LEAST_SLENDERNESS: Final = 1.6
 MISSING: Final = 2
 MISSING_SHARE: Final = 0.1
 """So many segments may be missing of those that make a plane truss stiff, and for each joint this share more."""
+MISSING_LEVEL: Final = 1
+"""Of a truss with level chords no more may be missing: a gate or a shelf lacks most of its diagonals."""
+FREE_SHARE: Final = 0.5
+"""There are no more free ends than this share of the members."""
 EQUAL: Final = 0.02
 LEAST_RADIUS: Final = 0.3
 """The radius of a curved chord is at least this share of the span."""
@@ -163,6 +167,8 @@ def is_truss(truss: Recognised, reach: Reach, *, labelled: bool) -> bool:
         and _forward(frame, outline.upper, truss.span)
         and _forward(frame, outline.lower, truss.span)
         and _bends_gently(truss)
+        and truss.frame.free.size <= FREE_SHARE * len(truss.members)
+        and not _shares_a_stick(truss)
         and ((_is_braced(truss, core.size) and _chords_run_on(truss)) or (labelled and _is_couple(truss)))
     )
 
@@ -171,7 +177,23 @@ def _is_braced(truss: Recognised, joints: int) -> bool:
     """Whether there are webs, and nearly as many segments as a plane truss needs: twice its joints, less three."""
     segments = int(truss.frame.core.sum())
     webs = sum(1 for part in truss.members.values() if part.role == "web")
-    return webs > 0 and segments >= 2 * joints - 3 - MISSING - MISSING_SHARE * joints
+    missing = MISSING_LEVEL if _is_level(truss) else MISSING + MISSING_SHARE * joints
+    return webs > 0 and segments >= 2 * joints - 3 - missing
+
+
+def _is_level(truss: Recognised) -> bool:
+    """Whether both chords are level: then every panel is a rectangle that needs its diagonal."""
+    ways = (truss.outline.upper, truss.outline.lower)
+    return all(float(np.ptp(truss.frame.places[way, 1])) <= EQUAL * truss.span for way in ways)
+
+
+def _shares_a_stick(truss: Recognised) -> bool:
+    """Whether one stick is a piece of both chords, as the rim of a round shape is."""
+    chords = [
+        {row for part in truss.members.values() if part.role == role for row in part.sticks}
+        for role in ("top-chord", "bottom-chord")
+    ]
+    return bool(chords[0] & chords[1])
 
 
 def _chords_run_on(truss: Recognised) -> bool:
