@@ -156,3 +156,19 @@ def test_json_gives_the_document_beside_a_file_too(tmp_path: Path) -> None:
     ran = trussio("load", HALL, "--basis", BASIS, "-o", path, "--json")
     assert ran.code == 0
     assert ran.out == path.read_text("utf-8")
+
+
+def test_rods_that_drifted_snow_leaves_slack_are_rechecked_beside_sticks_that_bend(tmp_path: Path) -> None:
+    document = json.loads((SAMPLES / "barn" / "barn-truss-b.json").read_text("utf-8"))
+    document["loads"] = {}
+    document["site"] = {"edition": "en1991", "spacing": 4000, "ground_snow": 1.2}
+    document["surfaces"] = {"roof": {"kind": "roof", "role": "top-chord", "dead": {"tiles": {"value": 0.65}}}}
+    path = tmp_path / "barn.json"
+    path.write_text(json.dumps(document), "utf-8")
+    loaded = tmp_path / "loaded.json"
+    assert trussio("load", path, "-o", loaded).code == 0
+    results = json.loads(trussio("analyse", loaded, "--json").out)
+    assert any(run.get("slack") for run in results["runs"].values())
+    ran = trussio("recheck", loaded)
+    assert ran.code == 0
+    assert "agrees" in ran.out
