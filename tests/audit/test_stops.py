@@ -74,6 +74,13 @@ STOPPED: Mapping[str, tuple[Truss, Idealisation, str, tuple[str, ...], str]] = {
         ("/supports",),
         "Nothing holds the truss: no joint is supported in x, in y or along an inclined bearing.",
     ),
+    "nothing at all": (
+        replace(pitched(), members={}, loads=Loads()),
+        "continuous",
+        "mechanism",
+        ("/members",),
+        "There is no member: nothing carries a load.",
+    ),
     "a turn hold alone holds nothing": (
         supported(pitched(), B3=Support(holds=("turn",))),
         "continuous",

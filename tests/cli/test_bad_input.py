@@ -126,6 +126,26 @@ def test_an_existing_file_survives_without_force(tmp_path: Path) -> None:
     assert target.read_text(encoding="utf-8") == triangle()
 
 
+@pytest.mark.parametrize("verb", ["audit", "analyse", "check", "recheck", "report"])
+def test_what_was_read_is_never_replaced_by_what_was_found(tmp_path: Path, verb: str) -> None:
+    """A slip of the hand must not cost the survey, with or without `--force`."""
+    source = tmp_path / "a.json"
+    source.write_text(triangle(), encoding="utf-8")
+    ran = trussio(verb, source, "-o", tmp_path / "." / "a.json", "--force")
+    assert ran.code == 6
+    assert "is-an-input" in ran.err
+    assert source.read_text(encoding="utf-8") == triangle()
+
+
+def test_nor_is_a_table_that_was_compared(tmp_path: Path) -> None:
+    source, table = tmp_path / "a.json", tmp_path / "forces.csv"
+    source.write_text(triangle(), encoding="utf-8")
+    table.write_text("run,segment,axial\nP,ab:A-B,0\n", encoding="utf-8")
+    ran = trussio("recheck", source, "--against", table, "-o", table, "--force")
+    assert ran.code == 6
+    assert table.read_text(encoding="utf-8").startswith("run,segment")
+
+
 def test_an_output_in_a_missing_folder_is_refused(tmp_path: Path) -> None:
     source = tmp_path / "a.json"
     source.write_text(triangle(), encoding="utf-8")

@@ -40,8 +40,10 @@ MOST_TOLD: Final = 8
 
 
 def instability(truss: Truss, compat: Compatibility, rank: Rank, *, idealisation: Idealisation) -> list[Finding]:
-    """Every mechanism of a truss in one idealisation; of a truss without support, what remains on a bearing."""
+    """Every mechanism of a truss in one idealisation; of one without support, what remains on a bearing."""
     found: list[Finding] = []
+    if not truss.members:
+        return [_no_member(idealisation)]
     if not any(name != "turn" for _, name in compat.holds):
         found.append(_no_support(truss))
         compat_matrix = np.vstack((compat.matrix, _anchor(compat)))
@@ -73,6 +75,17 @@ def moves_of(names: Sequence[JointId], shape: Array) -> dict[str, Json]:
     return {
         name: [rounded(float(x)), rounded(float(y))] for name, (x, y) in zip(names, shape, strict=True) if x or y
     }
+
+
+def _no_member(idealisation: Idealisation) -> Finding:
+    return Finding(
+        code="mechanism",
+        level="stop",
+        where=("/members",),
+        says="There is no member: nothing carries a load.",
+        do="Add the members.",
+        evidence={"idealisation": idealisation, "mechanisms": 0, "kind": "nothing"},
+    )
 
 
 def _no_support(truss: Truss) -> Finding:

@@ -51,7 +51,7 @@ Rule = Callable[[Subject], Iterable[Finding]]
 
 def _stability(subject: Subject) -> Iterable[Finding]:
     view = subject.view
-    if not view.statics.mechanisms:
+    if subject.truss.members and not view.statics.mechanisms:
         return ()
     return instability(subject.truss, view.compat, view.rank, idealisation=subject.asked)
 

@@ -34,7 +34,7 @@ def stops(
     idealised = idealise(truss, idealisation)
     compat = compatibility(truss, idealised)
     found: list[Finding] = []
-    if is_mechanism(compat.matrix):
+    if not truss.members or is_mechanism(compat.matrix):
         found += instability(truss, compat, decompose(compat.matrix), idealisation=idealisation)
     found += missing_properties(truss, idealised)
     found += unevaluable(truss, idealised, runs)

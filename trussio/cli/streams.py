@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import sys
-from os.path import basename
+from os.path import basename, exists, samefile
 from typing import TYPE_CHECKING, TextIO
 
-from trussio.errors import UnreadableError, UsageError
+from trussio.errors import CannotWriteError, UnreadableError, UsageError
 from trussio.formats import DrawingOptions, open_trusses
 from trussio.writing import write_files
 
@@ -88,4 +88,18 @@ def emit(text: str, args: Namespace, out: TextIO) -> None:
     if args.output is None or args.output == "-":
         out.write(text)
     else:
+        _spare_inputs(args)
         write_files({args.output: text.encode()}, force=args.force)
+
+
+def _spare_inputs(args: Namespace) -> None:
+    """Refuse to write what a verb found over a file that it was found from; `--force` is no word for that."""
+    for word in ("file", "against", "basis", "answers"):
+        given = getattr(args, word, None)
+        if given and exists(given) and exists(args.output) and samefile(given, args.output):
+            raise CannotWriteError(
+                "is-an-input",
+                where=args.output,
+                what="This is a file that is read here; it would be lost.",
+                do="Name another.",
+            )
