@@ -66,6 +66,7 @@ def axial(run: RunForces) -> dict[str, float]:
     return {str(name): forces.axial for name, forces in run.segments.items()}
 
 
+KING_LOADS = [("D", 0.0, -12345.678), ("E", 77.0, -5432.1), ("F", -77.0, -5432.1)]
 SQUARE = acting(CROSSED_SQUARE.truss, "tension", "ac", "bd")
 
 
@@ -158,6 +159,22 @@ def test_a_member_at_exactly_no_force_is_neither_slack_nor_wrong() -> None:
     run = analyse(held)[P]
     assert axial(run)["tie:B0-B2"] == pytest.approx(0.0, abs=1e-9)
     assert run.slack == {}
+
+
+@pytest.mark.parametrize("rise", [1731.0, 1732.1, 1777.7, 1811.3])
+def test_a_rod_that_carries_no_more_than_rounding_is_no_contradiction(rise: float) -> None:
+    """A king rod at whose foot nothing hangs: zero by joint M, and rounding by the computer, of either sign."""
+    joints = {"B0": (0.0, 0.0), "M": (3000.0, 0.0), "B2": (6000.0, 0.0), "T1": (3000.0, rise)}
+    sticks = {
+        "tie": stick("B0", "M", "B2"),
+        "l": stick("B0", "T1"),
+        "r": stick("T1", "B2"),
+        "rod": stick("M", "T1"),
+    }
+    cases = {name: (at_joint("T1", fx=fx, fy=fy),) for name, fx, fy in KING_LOADS}
+    truss = build(joints=joints, members=sticks, supports={"B0": PIN, "B2": ROLLER}, cases=cases)
+    runs = analyse(acting(truss, "tension", "rod"), idealisation="pinned")
+    assert [axial(run)["rod:M-T1"] for run in runs.values()] == pytest.approx([0.0] * len(cases), abs=1e-9)
 
 
 def test_a_set_that_does_not_hold_is_found_out(monkeypatch: pytest.MonkeyPatch) -> None:

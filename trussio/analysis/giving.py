@@ -15,7 +15,7 @@ import numpy as np
 from trussio.analysis.bearings import bearings, reactions
 from trussio.analysis.contact import NoBalanceError
 from trussio.analysis.locked import add, add_patterns
-from trussio.analysis.one_way import alone, no_set, prove, settled, slack_of, yielding
+from trussio.analysis.one_way import alone, no_set, prove, reached, settled, slack_of, yielding
 from trussio.analysis.redundants import closed, parted
 from trussio.analysis.stations import handed
 from trussio.analysis.structure import longer_of, members_of, patterns_of
@@ -141,7 +141,7 @@ def _by(
     force = np.einsum("kb,kbc->kc", own, basic[rows]) + released
     growth = np.einsum("kb,kbc->kc", own, unit.basic[rows])
     reach = np.abs(followed.factors)
-    size = float((np.abs(force) @ reach).max())
+    size = max(float((np.abs(force) @ reach).max()), reached(at.made, basic, reach))
     start = force @ followed.factors - growth @ before
     try:
         by = settled(among, start, growth, alone(at.made, among), size=size)

@@ -34,7 +34,7 @@ if TYPE_CHECKING:
     from trussio.model.truss import SegmentId, Truss
 
 NOTHING = 1e-9
-"""A force below this part of the largest that the cases of its run put on such a member is none."""
+"""A force below this part of the largest that the cases of its run put on any segment is none."""
 PROVED = 1e-7
 """So far a sign may be off in what was found, as a part of what cases and shortenings do to any segment."""
 
@@ -71,7 +71,8 @@ def one_way(
     found: dict[RunId, RunForces | CannotAnalyseError] = {}
     kept: list[tuple[RunId, Floats]] = []
     for row, run in zip(factors, runs, strict=True):
-        size = float((np.abs(force[:, :count]) @ np.abs(row)).max())
+        worked = float((np.abs(force[:, :count]) @ np.abs(row)).max())
+        size = max(worked, reached(made, cases.basic[:, :, :count], np.abs(row)))
         try:
             by = settled(among, force[:, :count] @ row, force[:, count:], stiff, size=size)
             whole = np.concatenate([row, by])
@@ -135,6 +136,16 @@ def _padded(values: Floats, more: int) -> Floats:
 def alone(made: Assembly, among: list[Yielding]) -> Floats:
     """The stiffness (k,) of each against being made shorter, by itself."""
     return 1.0 / np.array([one.own @ made.frame.flexibility[one.segment] @ one.own for one in among])
+
+
+def reached(made: Assembly, basic: Floats, reach: Floats) -> float:
+    """The largest axial force, or end moment over the chord, that basic forces (m, 3, c) may add up to.
+
+    `reach` (c,) are the sizes of the factors on them.
+    """
+    sums = np.abs(basic) @ reach
+    sums[:, 1:] /= made.shape.chord[:, None]
+    return float(sums.max(initial=0.0))
 
 
 def settled(among: list[Yielding], start: Floats, growth: Floats, stiff: Floats, *, size: float) -> Floats:
