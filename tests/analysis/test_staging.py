@@ -21,6 +21,7 @@ from trussio.analysis.run import analyse
 from trussio.errors import CannotAnalyseError, UsageError
 from trussio.model.condition import Missing, Severed
 from trussio.model.history import final, run_factors
+from trussio.model.idealised import idealise
 from trussio.model.loading import RunId, SelfWeight
 from trussio.model.material import Material, Section
 from trussio.model.staging import Add, Jack, PutOn, Release, Remove, Replace, Shore, TakeOff
@@ -302,8 +303,13 @@ def test_what_is_taken_out_leaves_the_rest_as_if_it_had_not_been(seed: int, idea
         ((Remove((web,)),), (PutOn((second, first)),)),
     )
     ends = [analyse(stages(truss, *order), idealisation=idealisation)[now(2)] for order in orders]
-    assert difference(ends[0], ends[1]) < 1e-8
-    assert difference(ends[0], ends[2]) < 1e-8
+    left = final(stages(truss, (Remove((web,)),)))
+    alike = idealise(truss, idealisation).stations.keys() == idealise(left, idealisation).stations.keys()
+    near = (
+        1e-8 if alike else 1e-4
+    )  # a joint that becomes a station may stand off its line by the reading of a tape
+    assert difference(ends[0], ends[1]) < near
+    assert difference(ends[0], ends[2]) < near
 
 
 @settings(max_examples=60, deadline=None)

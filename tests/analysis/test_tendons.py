@@ -17,9 +17,11 @@ from tests.analysis.staged import difference, now, stages, stressed, tendon
 from tests.published.statics import ENTRIES
 from tests.strategies import random_truss, seeded
 from tests.trusses import PIN, ROLLER, along, at_joint, build, stick
+from trussio.analysis.as_found import as_found
 from trussio.analysis.run import analyse
 from trussio.analysis.tendons import path_of
 from trussio.errors import CannotAnalyseError
+from trussio.model.condition import Missing
 from trussio.model.loading import RunId
 from trussio.model.material import Material, Section
 from trussio.model.staging import Add, PutOn, Remove, Tension
@@ -406,6 +408,13 @@ def test_a_tendon_on_what_goes_in_the_end_is_refused() -> None:
     assert refused(gone).startswith(
         "tendon-on-nothing at /tendons/t: the tendon t bears on a joint or a stick that is not there in the end."
     )
+
+
+def test_a_tendon_on_what_the_survey_found_gone_is_refused_by_its_stage() -> None:
+    truss = stressed(howe(), {"t": tendon("B2", "T2", on="p2", acts="force", sure=True)}, 900.0)
+    gone = replace(truss, condition={"c": Missing(member=MemberId("p2"), seen="gone")})
+    found, _, _ = as_found(stages(gone, (Tension(("t",)),)), "continuous")
+    assert "tensions t, which bears on p2 at B2; that is not there." in refused(found)
 
 
 def test_a_run_in_which_a_tendon_would_push_is_refused() -> None:

@@ -138,6 +138,12 @@ def answered(
         response = respond(frame, loads + pushed, gaps, carried(start, made.among))
     except CannotAnalyseError:
         raise refusal(truss, frame) from None
+    except np.linalg.LinAlgError:
+        raise CannotAnalyseError(
+            "near-mechanism",
+            what="stiffnesses lie so far apart that no force can be trusted.",
+            do="Look for a section, a slip or a modulus of an odd size.",
+        ) from None
     needed = np.zeros_like(loads)
     needed[frame.watched] = response.pulls - loads[frame.watched]
     response.forces[:, 1:] += chain_moments(made.shape, made.among, -needed)

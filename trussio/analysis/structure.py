@@ -15,7 +15,7 @@ from trussio.analysis.assembly import assembled
 from trussio.analysis.redundants import Redundants, slipping, softened, together
 from trussio.analysis.tendons import cable, couples_of, path_of
 from trussio.analysis.turning import turning
-from trussio.model.history import structure
+from trussio.model.history import meetings, structure
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
@@ -91,14 +91,10 @@ def structure_of(
 
 def bears(whole: Truss, moment: Moment, name: str) -> bool:
     """Whether every joint and stick that a tendon bears on is there at a moment."""
-    there = {
-        joint
-        for stick, member in whole.members.items()
-        if (member.part_of or stick) in moment.members
-        for joint in member.through
-    }
+    met = meetings(whole, moment)
+    there = {joint for _, joint in met}
     return name in whole.tendons and all(
-        point.joint in there and (point.bears_on is None or point.bears_on in moment.members)
+        point.joint in there and (point.bears_on is None or (point.bears_on, point.joint) in met)
         for point in whole.tendons[name].path
     )
 

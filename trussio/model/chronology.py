@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from trussio.model.history import after, beginning
+from trussio.model.history import after, beginning, meetings
 from trussio.model.staging import Add, Jack, PutOn, Release, Remove, Replace, Shore, TakeOff, Tension
 from trussio.model.tendon import stressing
 
@@ -151,7 +151,7 @@ def _beside(truss: Truss, moment: Moment, name: MemberId, action: Add) -> Iterat
 
 
 def _tensing(truss: Truss, moment: Moment, action: Tension) -> Iterator[Told]:
-    cases, there = stressing(truss.loads), _joints_there(truss, moment)
+    cases, there, met = stressing(truss.loads), _joints_there(truss, moment), meetings(truss, moment)
     for index, name in enumerate(action.tendons):
         place = f"tension/{index}"
         if name not in truss.tendons:
@@ -160,10 +160,10 @@ def _tensing(truss: Truss, moment: Moment, action: Tension) -> Iterator[Told]:
             what = f"tensions {name}, whose force {len(cases.get(name, ()))} cases state."
             yield place, what, "State its force in one case of kind post-tension."
         for point in truss.tendons[name].path:
-            if point.joint in truss.joints and point.joint not in there:
+            if point.joint not in there:
                 what = f"tensions {name}, which bears on {point.joint}, where no stick is."
                 yield place, what, "Put in what it bears on first."
-            elif point.bears_on in truss.members and point.bears_on not in moment.members:
+            elif point.bears_on is not None and (point.bears_on, point.joint) not in met:
                 what = f"tensions {name}, which bears on {point.bears_on} at {point.joint}; that is not there."
                 yield place, what, "Put in what it bears on first."
 

@@ -100,6 +100,16 @@ def _exchanged(moment: Moment, action: Add | Remove | Replace) -> Moment:
     return moment._replace(members=moment.members.difference(out).union(into), beside=beside)
 
 
+def meetings(truss: Truss, moment: Moment) -> set[tuple[MemberId, JointId]]:
+    """Every stick that is there with every joint that it, or a part of it, still runs through."""
+    return {
+        (member.part_of or name, joint)
+        for name, member in truss.members.items()
+        if (member.part_of or name) in moment.members
+        for joint in member.through
+    }
+
+
 def ending(truss: Truss) -> Moment:
     """The moment after the last action."""
     moment = beginning(truss)
