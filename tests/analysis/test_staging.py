@@ -289,6 +289,12 @@ def spare(truss: Truss, idealisation: Idealisation) -> MemberId | None:
     return None
 
 
+def within(idealisation: Idealisation, *structures: Truss) -> float:
+    """How near results must be: a joint that becomes a station may stand off its line by the reading of a tape."""
+    stations = [idealise(truss, idealisation).stations.keys() for truss in structures]
+    return 1e-8 if all(one == stations[0] for one in stations) else 1e-4
+
+
 @settings(max_examples=60, deadline=None)
 @given(SEEDS, st.sampled_from(BOTH))
 def test_what_is_taken_out_leaves_the_rest_as_if_it_had_not_been(seed: int, idealisation: Idealisation) -> None:
@@ -303,11 +309,7 @@ def test_what_is_taken_out_leaves_the_rest_as_if_it_had_not_been(seed: int, idea
         ((Remove((web,)),), (PutOn((second, first)),)),
     )
     ends = [analyse(stages(truss, *order), idealisation=idealisation)[now(2)] for order in orders]
-    left = final(stages(truss, (Remove((web,)),)))
-    alike = idealise(truss, idealisation).stations.keys() == idealise(left, idealisation).stations.keys()
-    near = (
-        1e-8 if alike else 1e-4
-    )  # a joint that becomes a station may stand off its line by the reading of a tape
+    near = within(idealisation, truss, final(stages(truss, (Remove((web,)),))))
     assert difference(ends[0], ends[1]) < near
     assert difference(ends[0], ends[2]) < near
 
@@ -344,7 +346,8 @@ def test_a_shore_that_came_and_went_leaves_nothing(seed: int, idealisation: Idea
     )
     plain = stages(truss, (PutOn((first, second)),))
     one = analyse(shored, idealisation=idealisation)[now(3)]
-    assert difference(analyse(plain, idealisation=idealisation)[now(1)], one) < 1e-8
+    near = within(idealisation, truss, final(stages(truss, (shore,))))
+    assert difference(analyse(plain, idealisation=idealisation)[now(1)], one) < near
 
 
 @settings(max_examples=40, deadline=None)
@@ -360,7 +363,9 @@ def test_two_stages_that_commute_give_the_same_end(seed: int, idealisation: Idea
         analyse(stages(truss, (shore,), (one,), (other,)), idealisation=idealisation)[now(3)]
         for one, other in ((load, out), (out, load))
     ]
-    assert difference(*ends) < 1e-8
+    shored = stages(truss, (shore,))
+    near = within(idealisation, truss, final(shored), final(stages(truss, (shore, out))))
+    assert difference(*ends) < near
 
 
 def test_a_case_taken_off_leaves_what_it_locked_in() -> None:
