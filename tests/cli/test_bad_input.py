@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -146,6 +148,35 @@ def test_nor_is_a_table_that_was_compared(tmp_path: Path) -> None:
     assert table.read_text(encoding="utf-8").startswith("run,segment")
 
 
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="this system has no full device")
+@pytest.mark.parametrize("verb", ["analyse", "report"])
+def test_a_stdout_that_is_full_is_exit_6(tmp_path: Path, verb: str) -> None:
+    """Short output meets it at the end of the process, long output before."""
+    source = tmp_path / "a.json"
+    source.write_text(triangle(), encoding="utf-8")
+    with Path("/dev/full").open("w", encoding="utf-8") as full:
+        ran = subprocess.run(
+            [sys.executable, "-m", "trussio", verb, str(source)],
+            stdout=full,
+            stderr=subprocess.PIPE,
+            text=True,
+            check=False,
+        )
+    assert ran.returncode == 6
+    assert (
+        ran.stderr
+        == "trussio: cannot-write\n  stdout: The system refuses: No space left on device. Make room for it.\n"
+    )
+
+
+def test_converting_with_json_writes_to_stdout_too(tmp_path: Path) -> None:
+    source, target = tmp_path / "a.json", tmp_path / "b.dxf"
+    source.write_text(triangle(), encoding="utf-8")
+    assert json.loads(trussio("convert", source, "--json").out) == json.loads(triangle())
+    assert json.loads(trussio("convert", source, target, "--json").out) == json.loads(triangle())
+    assert target.exists()
+
+
 def test_an_output_in_a_missing_folder_is_refused(tmp_path: Path) -> None:
     source = tmp_path / "a.json"
     source.write_text(triangle(), encoding="utf-8")
@@ -160,13 +191,16 @@ def test_an_output_in_a_missing_folder_is_refused(tmp_path: Path) -> None:
         (["audits", "x.json"], "Did you mean `audit`?"),
         (["frobnicate"], "The verbs are"),
         (["analyse"], "required"),
+        (["convert", "x.json"], "Name OUT, or give --json for stdout."),
+        (["recheck", "x.json", "--blind", "--against", "y.csv"], "Leave out --against, or leave out the other."),
         (["analyse", "x.json", "--idealisation", "bent"], "invalid choice"),
         (["analyse", "x.txt"], "Use one of .json, .dxf."),
     ],
 )
 def test_wrong_usage_is_exit_2_and_says_what_is_right(tmp_path: Path, words: list[str], says: str) -> None:
     (tmp_path / "x.txt").write_text("", encoding="utf-8")
-    ran = trussio(*[str(tmp_path / word) if word == "x.txt" else word for word in words])
+    (tmp_path / "x.json").write_text(triangle(), encoding="utf-8")
+    ran = trussio(*[str(tmp_path / word) if word in {"x.txt", "x.json"} else word for word in words])
     assert (ran.code, says in ran.err) == (2, True), ran
 
 

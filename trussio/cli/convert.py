@@ -39,7 +39,10 @@ def add_arguments(parser: ArgumentParser) -> None:
     """What this verb takes."""
     parser.add_argument("file", metavar="IN", help="drawing (.dxf) or truss document (.json, or - for stdin)")
     parser.add_argument(
-        "output", metavar="OUT", help="document (.json, or - for stdout), drawing (.dxf), picture (.svg)"
+        "output",
+        metavar="OUT",
+        nargs="?",
+        help="document (.json, or - for stdout), drawing (.dxf), picture (.svg); may be left out with --json",
     )
     add_drawing(parser)
     parser.add_argument(
@@ -58,21 +61,22 @@ def run(args: Namespace, out: TextIO, err: TextIO) -> int:
         raise UsageError(
             "no-output", what="There is nowhere to write to.", do="Name OUT, or give --json for stdout."
         )
-    if args.output in {None, "-"}:
-        if len(opened) > 1:
-            raise UsageError(
-                "several-trusses",
-                where=args.file,
-                what=f"The sheet holds {len(opened)} trusses, and one stream takes one document.",
-                do="Name a file, or one truss with --part.",
-            )
-        out.write(written("-", opened[0]).decode())
-    else:
+    streamed = args.json or args.output == "-"
+    if streamed and len(opened) > 1:
+        raise UsageError(
+            "several-trusses",
+            where=args.file,
+            what=f"The sheet holds {len(opened)} trusses, and one stream takes one document.",
+            do="Name a file, or one truss with --part.",
+        )
+    if args.output not in {None, "-"}:
         paths = _names(args.output, len(opened))
         files = {path: written(path, one) for path, one in zip(paths, opened, strict=True)}
         files |= _answers(args, opened)
         write_files(files, force=args.force)
         err.writelines(f"wrote {path}\n" for path in files)
+    if streamed:
+        out.write(written("-", opened[0]).decode())
     _log(args, opened, err)
     return 1 if any(one.questions for one in opened) else 0
 

@@ -27,6 +27,7 @@ VERBS = {
     "explain": "what the code of a finding means, why it matters on a truss, how to cure it",
 }
 
+CANNOT_WRITE = 6
 INTERRUPTED = 130
 SELDOM = 100_000
 """New objects between two collections: loading modules makes many that stay, and looking at them costs a fifth of
@@ -46,11 +47,22 @@ def main(argv: Sequence[str] | None = None) -> int:
     except KeyboardInterrupt:
         return INTERRUPTED
     except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _close_stdout()
         return 0
+    except OSError as error:
+        sys.stderr.write(
+            f"trussio: cannot-write\n  stdout: The system refuses: {error.strerror}. Make room for it.\n"
+        )
+        _close_stdout()
+        return CANNOT_WRITE
     finally:
         gc.set_threshold(*usual)
     return code
+
+
+def _close_stdout() -> None:
+    """Nothing more can be written there, at the end of the process neither."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _run(words: list[str]) -> int:

@@ -73,6 +73,13 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 def run(args: Namespace, out: TextIO, err: TextIO) -> int:
     """Recheck and show."""
+    if args.against and (args.blind or args.prove):
+        raise UsageError(
+            "one-at-a-time",
+            where="--against",
+            what="A table is compared with nothing by --blind and --prove.",
+            do="Leave out --against, or leave out the other.",
+        )
     opened = open_one(args, err)
     if args.blind or args.prove:
         emit(_without_check(args, opened), args, out)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import sys
 from argparse import ArgumentParser
+from errno import EDQUOT, EFBIG, ENOSPC, EPIPE
 from importlib import import_module
 from typing import Final
 
@@ -21,6 +22,8 @@ EXIT_CODES: Final[tuple[tuple[type[TrussioError], int], ...]] = (
     (CannotWriteError, 6),
 )
 INTERNAL: Final = 70
+STDOUT_REFUSES: Final = frozenset({EPIPE, ENOSPC, EDQUOT, EFBIG})
+"""What the system says where stdout takes no more; files are written elsewhere."""
 
 
 def run_verb(verb: str, words: list[str]) -> int:
@@ -32,10 +35,8 @@ def run_verb(verb: str, words: list[str]) -> int:
             raise
         sys.stderr.write(_message(verb, error))
         return next((code for kind, code in EXIT_CODES if isinstance(error, kind)), INTERNAL)
-    except BrokenPipeError:
-        raise
     except Exception as error:
-        if "--debug" in words:
+        if "--debug" in words or (isinstance(error, OSError) and error.errno in STDOUT_REFUSES):
             raise
         sys.stderr.write(
             f"trussio {verb}: internal error ({type(error).__name__}: {error}).\nThis is a fault of trussio, "
