@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import inspect
+import json
 import re
 import shlex
 import shutil
@@ -54,6 +55,18 @@ def test_the_python_of_the_page_runs(tmp_path: Path, monkeypatch: pytest.MonkeyP
     shutil.copy(tmp_path / "samples" / "hall" / "hall-truss-2.json", tmp_path / "hall.json")
     for block in blocks("python"):
         exec(compile(block, "README.md", "exec"), {})  # noqa: S102 - the page's own words
+
+
+def test_the_connection_of_the_page_is_checked_in_the_hall(tmp_path: Path) -> None:
+    hall = json.loads((ROOT / "samples" / "hall" / "hall-truss-2.json").read_text(encoding="utf-8"))
+    (block,) = blocks("json")
+    stated = json.loads(block)
+    hall["connections"] = stated["connections"]
+    for member, fields in stated["members"].items():
+        hall["members"][member] |= fields
+    (tmp_path / "hall.json").write_text(json.dumps(hall), encoding="utf-8")
+    told = trussio("check", tmp_path / "hall.json", "--element", "B4", "--fail-on", "never").out
+    assert re.search(r"\nconnection post: \d+ %", told)
 
 
 @pytest.mark.parametrize("verb", VERBS)

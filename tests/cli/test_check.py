@@ -178,6 +178,13 @@ def test_an_element_is_found_by_its_stick_its_segment_or_its_joint(name: str) ->
     assert f"\n{'joint ' if name == 'B3' else ''}{name}" in ran.out
 
 
+def test_a_connection_is_found_by_its_joint(tmp_path: Path) -> None:
+    post = {"joint": "B4", "pieces": [{"member": "w7"}, {"member": "bottom"}]}
+    path = spoilt(tmp_path, ["connections"], {"post": post})
+    assert "\nconnection post" in trussio("check", path, "--element", "B4").out
+    assert "\nconnection post" not in trussio("check", path, "--element", "B3").out
+
+
 def test_the_arithmetic_says_what_is_from_memory() -> None:
     text = trussio("check", HALL, "--element", "bottom:B1-B2").out
     assert (

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from tests.drawing.drafting import drawing, saved
 from tests.faulty.files import written
 from tests.faulty.plans import plan
 from tests.faulty.sheets import single_lines
@@ -63,6 +64,36 @@ def test_the_hall_is_a_bowstring_on_two_heels() -> None:
     assert sum(member.role == "web" for member in truss.members.values()) == 13
     assert truss.supports == {"B0": Support(holds=("x", "y")), "B8": Support(holds=("y",))}
     assert any("lowest outer joints" in assumption.what for assumption in truss.assumptions.values())
+
+
+@pytest.mark.parametrize(
+    ("collar", "stands", "asked"),
+    [
+        pytest.param(80.0, {"M1", "M2"}, True, id="a collar half way up: on the feet of the rafters"),
+        pytest.param(20.0, {"B0", "B2"}, False, id="a tie with eaves an eighth of the height further down"),
+    ],
+)
+def test_rafters_that_run_far_below_a_collar_stand_on_their_feet(
+    collar: float, stands: set[str], *, asked: bool
+) -> None:
+    """Rafters of 160 on 240 in, a collar and a king post; where the truss stands is asked."""
+    made = drawing()
+    in_from = 1.5 * collar
+    for one, other in (
+        ((0, 0), (240, 160)),
+        ((240, 160), (480, 0)),
+        ((in_from, collar), (480 - in_from, collar)),
+        ((240, 160), (240, collar)),
+    ):
+        made.modelspace().add_line(one, other)
+    reading = read_drawing(saved(made))
+    assert set(reading.trusses[0].supports) == stands
+    assert ("where-it-stands" in {question.code for question in reading.questions}) == asked
+    if asked:
+        text = write_answers("a", [one for one in reading.questions if one.code == "where-it-stands"])
+        text = text.replace('"answer": "",\n      "author": ""', '"answer": "B0 B2",\n      "author": "A B"')
+        again = read_drawing(saved(made), answers=read_answers(text, "answers.json"))
+        assert set(again.trusses[0].supports) == {"B0", "B2"}
 
 
 def test_every_gap_of_the_hall_is_told_with_its_distance_and_handle() -> None:

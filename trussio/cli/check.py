@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from trussio.formats import Opened
     from trussio.model.forces import Results
     from trussio.model.standing import Checks, Standing
+    from trussio.model.truss import Truss
 
 SAMPLES: Final = 200
 """Variations where nobody says how many: every one is checked whole."""
@@ -87,7 +88,7 @@ def run(args: Namespace, out: TextIO, err: TextIO) -> int:
     if wants_json(args):
         text = write_checks(checks)
     elif args.element is not None:
-        text = element_text(truss, checks, _named(checks, args.element))
+        text = element_text(truss, checks, _named(truss, checks, args.element))
     else:
         text = checks_text(truss, checks)
     emit(text, args, out)
@@ -104,12 +105,14 @@ def _calculated(args: Namespace, opened: Opened) -> Results:
     )
 
 
-def _named(checks: Checks, name: str) -> tuple[Standing, ...]:
-    """The elements of a name: a segment, a stick with its segments, a joint."""
+def _named(truss: Truss, checks: Checks, name: str) -> tuple[Standing, ...]:
+    """The elements of a name: a segment, a stick with its segments, a joint with its support and connections."""
+    there = {f"connection {key}" for key, one in truss.connections.items() if one.joint == name}
     found = tuple(
         one
         for one in checks.standings
-        if name in {one.element, owner_of(one.element), element_words(one.element).rpartition(" ")[2]}
+        for words in (element_words(one.element),)
+        if name in {one.element, owner_of(one.element), words.rpartition(" ")[2]} or words in there
     )
     if not found:
         known = ", ".join(dict.fromkeys(owner_of(one.element) for one in checks.standings)) or "none"

@@ -27,6 +27,8 @@ if TYPE_CHECKING:
 
 NEAR_INCHES: Final = 30.0
 """A symbol belongs to the joint that is no further from its middle than this."""
+FAR_DOWN: Final = 1 / 3
+"""Share of the height by which chords run on below the lowest outer joints, to stand on their feet."""
 HOLDS: Final[dict[str, tuple[Direction, ...]]] = {
     "x y": ("x", "y"),
     "y": ("y",),
@@ -52,8 +54,7 @@ def supports_of(
     under = _by_joint(truss, symbols, reach)
     if len(under) >= 2:
         return _at_symbols(truss, under, answers)
-    names = truss.names
-    left, right = names[truss.outline.left], names[truss.outline.right]
+    left, right, lower = _heels(truss, answers)
     assumption = Assumption(
         what=f"The truss stands at its lowest outer joints; {left} is held, {right} may roll.",
         rests_on="the reader's default; holding both would under-state the bottom chord",
@@ -63,7 +64,31 @@ def supports_of(
     holds = {left: "x y", right: "y"}
     for question_asked, joint in zip(asked, under, strict=True):
         holds[joint] = chosen(question_asked, answers, list(HOLDS))
-    return {joint: Support(holds=HOLDS[what]) for joint, what in holds.items()}, [assumption], asked
+    return {joint: Support(holds=HOLDS[what]) for joint, what in holds.items()}, [assumption], [*lower, *asked]
+
+
+def _heels(truss: Recognised, answers: Answers) -> tuple[JointId, JointId, list[Question]]:
+    """The outer joints that the truss stands on, with the question where chords run far down beyond them.
+
+    Rafters that go on below a collar for a third of the height stand on their feet; shorter ends are eaves.
+    """
+    names = truss.names
+    outer = (names[truss.outline.left], names[truss.outline.right])
+    places = {joint: truss.at(node) for joint, node in truss.joints.items()}
+    heights = [y for _, y in places.values()]
+    foot = min(places[joint][1] for joint in outer) - FAR_DOWN * (max(heights) - min(heights))
+    deep = sorted((x, joint) for joint, (x, y) in places.items() if y <= foot)
+    if len(deep) < 2 or deep[0][0] > places[outer[0]][0] or deep[-1][0] < places[outer[1]][0]:
+        return (*outer, [])
+    feet = (deep[0][1], deep[-1][1])
+    asked = question(
+        "where-it-stands",
+        f"The chords run on below {' and '.join(outer)}, to {' and '.join(feet)}. Where does the truss stand?",
+        taken=" ".join(feet),
+        options=[" ".join(feet), " ".join(outer)],
+    )
+    stands = outer if chosen(asked, answers, [" ".join(feet), " ".join(outer)]) == " ".join(outer) else feet
+    return (*stands, [asked])
 
 
 def _stated(truss: Recognised, basis: Basis) -> tuple[dict[JointId, Support], list[Assumption], list[Question]]:
