@@ -92,7 +92,7 @@ def _marks(truss: Truss, sticks: Sticks, module: float) -> Iterator[Wish]:
 def _mark_texts(truss: Truss, name: MemberId, *, room: float) -> tuple[str, ...]:
     """Mark and size in one text, or in two where the stick has no room for one."""
     section, drawn = truss.section_of(name), truss.members[name].label
-    size = size_text(section) if section is not None else (f"{drawn}, no section" if drawn else "")
+    size = size_text(section) if section is not None else (drawn or "")
     size = size or "no size"
     whole = f"{name}: {size}"
     return (whole,) if text_width(whole) * MARK_HEIGHT <= room else (size, str(name))
