@@ -13,7 +13,7 @@ from trussio.audit.nearness import near_mechanisms
 from trussio.audit.rank import decompose
 from trussio.audit.subject import subject_of
 from trussio.model.finding import Finding
-from trussio.model.truss import Joint, JointId, Truss
+from trussio.model.truss import Idealisation, Joint, JointId, Truss
 
 KNOWN = {entry.id: entry.truss for entry in UNSTABLE}
 HEXAGON = KNOWN["US02"]
@@ -72,6 +72,14 @@ def test_a_shallow_toggle_is_told_up_to_a_twentieth_of_its_rafters(rise: float, 
 
 SOUND = [entry for entry in ENTRIES if entry.category == "determinate_truss"]
 SOUND += [entry for entry in UNSTABLE if entry.id in {"US03", "US12", "US13", "US15", "US19"}]
+
+
+@pytest.mark.parametrize("asked", ["continuous", "pinned"])
+def test_a_shallow_toggle_is_a_query_in_either_idealisation_and_told_once(asked: Idealisation) -> None:
+    """In `pinned` the ridge would be a station if it lay on the line; it does not, and 1 kN presses with 125."""
+    (finding,) = near_mechanisms(subject_of(shallow(8.0), asked))
+    assert finding.level == "query"
+    assert finding.says == "Nearly a mechanism: moving b by 8 mm (up and down) would make it unstable."
 
 
 @pytest.mark.parametrize("entry", SOUND, ids=lambda entry: entry.id)

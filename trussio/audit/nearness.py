@@ -15,7 +15,6 @@ import numpy as np
 from trussio.audit.compatibility import compatibility
 from trussio.audit.wording import heading, joint_pointers, length, rounded
 from trussio.model.finding import Finding
-from trussio.model.idealised import idealise
 from trussio.model.truss import Joint
 
 if TYPE_CHECKING:
@@ -38,11 +37,11 @@ SMALL: Final = 0.05
 
 def near_mechanisms(subject: Subject) -> Iterator[Finding]:
     """A truss that a small move of one joint would make a mechanism."""
+    seen: set[int] = set()
     for idealisation in (subject.asked, subject.other):
         view = subject.views[idealisation]
         if view.statics.mechanisms or not len(view.compat.ends):
             continue
-        seen: set[int] = set()
         values = view.rank.values
         middle = float(np.median(values))
         for index in range(len(values) - 1, max(-1, len(values) - 1 - LOOKED_AT), -1):
@@ -87,9 +86,12 @@ def _move(view: View, index: int) -> Array:
 
 
 def _nearer(subject: Subject, view: View, joint: int, move: Array) -> bool:
-    """Whether the truss with the joint moved is at least five times nearer to a mechanism."""
+    """Whether the truss with the joint moved is at least five times nearer to a mechanism.
+
+    In `pinned` a joint that comes to lie on a line by the move is no station for that: it was none before.
+    """
     moved = _with_moved(subject.truss, joint, move)
-    matrix = compatibility(moved, idealise(moved, view.idealised.idealisation)).matrix
+    matrix = compatibility(moved, view.idealised).matrix
     values = np.linalg.svdvals(matrix)
     return bool(len(values) and values[-1] < view.rank.values[-1] / 5)
 

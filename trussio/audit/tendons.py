@@ -52,7 +52,7 @@ def tendon_stops(truss: Truss, runs: Collection[RunId] | None = None) -> Iterato
                 code="tendon-without-stiffness",
                 level="stop",
                 where=(pointer("tendons", name),),
-                says=f"The tendon {name} acts as a member after lock-off, and its {lack} is not stated.",
+                says=f"The tendon {name} acts as a member after lock-off, and nothing states its {lack}.",
                 do='State it; or say "acts": "force" where later loads shall not stretch it.',
             )
 
