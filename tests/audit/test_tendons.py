@@ -74,9 +74,9 @@ def test_runs_after_stages_are_left_out_with_the_combination_that_a_stop_touches
 @pytest.mark.parametrize(
     ("path", "lack"),
     [
-        (HEELS._replace(area=None), "its area is"),
-        (HEELS._replace(E=None), "its E is"),
-        (HEELS._replace(area=None, E=None), "its area and E is"),
+        (HEELS._replace(area=None), "nothing states its area."),
+        (HEELS._replace(E=None), "nothing states its E."),
+        (HEELS._replace(area=None, E=None), "nothing states its area and E."),
     ],
 )
 def test_a_member_of_unknown_stiffness_is_a_stop(path: Tendon, lack: str) -> None:
