@@ -111,6 +111,9 @@ def test_dead_load_that_is_too_much_is_a_danger_and_is_said_first() -> None:
     assert calm.lines[0].startswith(
         "Nothing that was evaluated is over its allowable under dead load alone. Damage"
     )
+    slender = standings.standing("w6:B3-T4", 1.003, what="slenderness", run="D")
+    said = entry(replace(checked(), checks=replace(CHECKS, standings=(slender, WITHIN))), "Danger").lines[-1]
+    assert "under dead load alone but slenderness, which no load changes. Damage" in said
 
 
 def test_dead_load_that_no_run_holds_is_not_called_calm() -> None:

@@ -59,7 +59,9 @@ def not_known(assessment: Assessment) -> tuple[str, str]:
         return "", "Severed parts, and anything over its allowable under dead load alone"
     if over_by_dead_load(checks):
         return "", "Damage that the document does not hold"
-    calm = "Nothing that was evaluated is over its allowable under dead load alone. "
+    slender = any(one.governs.what.startswith("slenderness") for one in over(checks))
+    but = " but slenderness, which no load changes" if slender else ""
+    calm = f"Nothing that was evaluated is over its allowable under dead load alone{but}. "
     return calm, "Damage that the document does not hold"
 
 

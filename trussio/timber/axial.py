@@ -22,6 +22,7 @@ from trussio.timber.working import (
     derived,
     not_evaluated,
     number,
+    require_positive,
     set_against,
     shown,
     step,
@@ -75,7 +76,8 @@ def require_sense(where: str, force: float, sense: str) -> None:
 
 
 def stress(symbol: str, force: Figure, area: Figure, *, force_symbol: str, area_symbol: str) -> Derivation:
-    """Force over area."""
+    """Force over area. Raises UsageError `impossible-distance` where no area is left."""
+    require_positive(symbol, {area_symbol: number(area)})
     steps = (step(force_symbol, force, "lbf"), step(area_symbol, area, "in2"))
     formula = f"{force_symbol} / {area_symbol}"
     return derived(symbol, number(force) / number(area), "psi", formula, "", *steps, source=STATICS)

@@ -43,6 +43,7 @@ def hankinson(parallel: Figure, perpendicular: Figure, angle: float, symbol: str
             do="Enter the acute angle between the load and the grain.",
         )
     p, q = number(parallel), number(perpendicular)
+    require_positive(symbol, {"the value along the grain": p, "the value across it": q})
     value = p * q / (p * sin(radians(angle)) ** 2 + q * cos(radians(angle)) ** 2)
     steps = (step("P", parallel, ""), step("Q", perpendicular, ""), step("theta", angle, "deg"))
     return derived(symbol, value, "", "P Q / (P sin^2 + Q cos^2)", "NDS-2018 3.10.3, J", *steps)

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 from trussio.errors import UsageError
 from trussio.model.check import Check, Derivation, Subject
 from trussio.timber.axial import require_sense
-from trussio.timber.working import SINGLE, STATICS, Figure, derived, interaction, number, step
+from trussio.timber.working import SINGLE, STATICS, Figure, derived, interaction, number, require_positive, step
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -37,6 +37,8 @@ def tension_bending_checks(
     Fb* has every factor but CL, Fb** every one but CV. The second is below zero where tension outweighs bending.
     """
     _require("tension with bending", {"ft": ft, "fb": fb})
+    values = {"Ft'": number(Ft), "Fb*": number(Fb_star), "Fb**": number(Fb_star_star)}
+    require_positive("tension with bending", values)
     steps = (step("ft", ft, "psi"), step("Ft'", Ft, "psi"), step("fb", fb, "psi"), step("Fb*", Fb_star, "psi"))
     tension_side = number(ft) / number(Ft) + number(fb) / number(Fb_star)
     compression_side = (number(fb) - number(ft)) / number(Fb_star_star)
@@ -98,6 +100,7 @@ def compression_bending_checks(
     bending stress of its axis. Raises UsageError `value-missing` where axis 2 bends and Fb2' is not given.
     """
     _require("compression with bending", {"fc": fc, "fb1": fb1, "fb2": fb2})
+    require_positive("compression with bending", {"Fc'": number(Fc), "Fb1'": number(Fb1)})
     p, b1, b2 = number(fc), number(fb1), number(fb2)
     end1, end2 = (p * 6 * abs(e.distance) / e.depth for e in (eccentricity1, eccentricity2))
     if Fb2 is None and (b2 or end2):

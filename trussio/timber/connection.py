@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from trussio.timber.working import SINGLE, Figure, derived, not_evaluated, set_against, shown
+from trussio.timber.axial import require_sense
+from trussio.timber.working import SINGLE, Figure, derived, not_evaluated, number, set_against, shown
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -35,6 +36,7 @@ def connection_check(
     `geometries` are the geometry factors of every member of the joint: a refusal in any of them leaves no
     capacity. `capacity` is None where the fasteners are not known.
     """
+    require_sense("connection", number(force), "force")
     demand = shown("force", force, "lbf")
     if capacity is None:
         return not_evaluated(what=what, clause=clause, of=of, demand=demand, unit="lbf", reason=UNKNOWN)

@@ -11,7 +11,16 @@ from typing import TYPE_CHECKING, Final
 from trussio.errors import UsageError
 from trussio.timber.axial import require_sense
 from trussio.timber.eurocode_members import CRACKED
-from trussio.timber.working import SINGLE, derived, number, require_positive, set_against, shown, step
+from trussio.timber.working import (
+    SINGLE,
+    derived,
+    number,
+    require_known,
+    require_positive,
+    set_against,
+    shown,
+    step,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -49,6 +58,7 @@ def notch_factor(
         step("i", slope, ""),
         derived("alpha", alpha, "", "hef / h", "EN 1995-1-1 6.5.2"),
     )
+    require_known("notch", product, NOTCH_KN)
     kn = NOTCH_KN[product]
     below = sqrt(depth) * (sqrt(alpha * (1 - alpha)) + 0.8 * to_support / depth * sqrt(1 / alpha - alpha**2))
     value = 1.0 if below <= 0 else min(1.0, kn * (1 + 1.1 * slope**1.5 / sqrt(depth)) / below)

@@ -13,7 +13,16 @@ from typing import TYPE_CHECKING, Final, Literal
 
 from trussio.errors import UsageError
 from trussio.timber import tables
-from trussio.timber.working import Figure, Step, derived, number, require_positive, step
+from trussio.timber.working import (
+    Figure,
+    Step,
+    derived,
+    number,
+    require_angle,
+    require_known,
+    require_positive,
+    step,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -24,6 +33,8 @@ SEEN: Final = "formulas read in a textbook and a tutorial"
 RopeKind = Literal["round nail", "square nail", "other nail", "screw", "bolt", "dowel"]
 Wood = Literal["softwood", "hardwood", "LVL"]
 
+LARGEST: Final = 30.0
+"""Greatest diameter of bolts in mm (8.5.1.1)."""
 K90_BASE: Final[Mapping[str, float]] = {"softwood": 1.35, "hardwood": 0.90, "LVL": 1.30}
 
 
@@ -32,6 +43,15 @@ def embedment_strength(
 ) -> Derivation:
     """Embedment strength fh of bolts, dowels and predrilled nails at `angle` to the grain (8.31 to 8.33)."""
     require_positive("embedment", {"density": rho_k, "diameter": diameter})
+    require_angle("embedment", angle)
+    require_known("wood", wood, K90_BASE)
+    if diameter > LARGEST:
+        raise UsageError(
+            "diameter-beyond-equations",
+            where="embedment",
+            what=f"{diameter:g} mm is over {LARGEST:g} mm, where the rule for bolts ends; it is not extrapolated.",
+            do="State an embedment strength from tests with its source.",
+        )
     steps = (step("rho_k", rho_k, "kg/m3"), step("d", diameter, "mm"))
     fh0 = derived(
         "fh0", 0.082 * (1 - 0.01 * diameter) * rho_k, "MPa", "0.082 (1 - 0.01 d) rho_k", "EN 1995-1-1 8.32", *steps
@@ -80,7 +100,13 @@ def _governing(
     steps: tuple[Step, ...],
 ) -> Johansen:
     """The least mode; the rope part is added to bending modes alone, up to its share of the Johansen part."""
-    share = tables.european()["rope_share"][rope]
+    shares = tables.european()["rope_share"]
+    require_known("rope effect", rope, shares)
+    if not Fax >= 0:
+        raise UsageError(
+            "wrong-sense", where="rope effect", what=f"Fax,Rk is {Fax:g}.", do="Enter it in N, 0 for none."
+        )
+    share = shares[rope]
     johansen = {**crushing, **bending}
     modes = dict(crushing) | {name: value + min(Fax / 4, share * value) for name, value in bending.items()}
     mode = min(modes, key=lambda name: modes[name])
@@ -243,7 +269,8 @@ def plate_as_washer(*, plate: float, diameter: float) -> float:
 
 def effective_number(*, count: int, spacing: float, diameter: float, angle: float = 0.0) -> Derivation:
     """Bolts of a row that count: n^0.9 (a1/13d)^0.25, at most n (8.34); all of them across the grain."""
-    require_positive("nef", {"spacing": spacing, "diameter": diameter})
+    require_positive("nef", {"spacing": spacing, "diameter": diameter, "number": count})
+    require_angle("nef", angle)
     along = min(float(count), count**0.9 * (spacing / (13 * diameter)) ** 0.25)
     value = along + (count - along) * angle / 90
     formula = "min(n, n^0.9 (a1/13d)^0.25)" + (", straight to n at 90 degrees" if angle else "")

@@ -29,6 +29,8 @@ SYMBOLS = BENDING | {"Ft", "Fv", "Fvy", "Fc", "Fc_perp", "Fc_perp_y", "Fc_perp_t
 SYMBOLS |= {"E", "Emin", "Ey", "Emin_y", "E_axial", "Emin_axial"}
 DIMENSION_TO = 4.0
 TIMBER_FROM = 4.5
+TABULATED = ("dimension", "beams-and-stringers", "posts-and-timbers")
+STATED_VALUES = "stated values"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -86,7 +88,7 @@ def size_class(thickness: float, width: float) -> SizeClass:
 
 def plain(text: str) -> str:
     """A name without dots, spaces and capitals, so that `No. 1` is `no.1`."""
-    return re.sub(r"[\s.]+", " ", text).strip().casefold()
+    return re.sub(r"[\s.-]+", " ", text.replace("#", "No ")).strip().casefold()
 
 
 def sawn(
@@ -97,7 +99,7 @@ def sawn(
     The size class follows from the section; one that is stated must agree with it. Raises UsageError
     `unknown-species`, `unknown-grade`, `size-class-mismatch` or `size-class-unclear`, each with what to enter.
     """
-    if stated_class is not None and stated_class not in ("dimension", "beams-and-stringers", "posts-and-timbers"):
+    if stated_class is not None and stated_class not in TABULATED:
         raise UsageError(
             "size-class-unknown",
             where=f"{species} {grade}",
@@ -248,7 +250,7 @@ def as_stated(
         species=species,
         grade=grade,
         size_class=size_class,
-        table="stated values",
+        table=STATED_VALUES,
         source=source,
         values=values,
         specific_gravity=specific_gravity,

@@ -15,7 +15,17 @@ from trussio.errors import UsageError
 from trussio.model.check import Derivation
 from trussio.timber import tables
 from trussio.timber.bearing import hankinson
-from trussio.timber.working import MEMORY, Figure, derived, number, require_positive, shown, stated, step
+from trussio.timber.working import (
+    MEMORY,
+    Figure,
+    derived,
+    number,
+    require_known,
+    require_positive,
+    shown,
+    stated,
+    step,
+)
 
 Group = Literal["A", "B", "C", "D"]
 GROUPS: Final[tuple[Group, ...]] = ("A", "B", "C", "D")
@@ -69,6 +79,7 @@ def connector_values(*, name: str, group: Group, faces: int, thickness: float) -
     """
     data = connector(name)
     require_positive(name, {"thickness": thickness})
+    require_known("group", group, GROUPS)
     column = 2 + GROUPS.index(group)
     rows = [row for row in data["rows"] if row[0] == faces]
     if not rows:

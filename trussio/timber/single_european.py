@@ -13,6 +13,7 @@ from trussio.timber.eurocode import modification_factor, partial_factor, strengt
 from trussio.timber.eurocode_dowels import effective_number
 from trussio.timber.european_checks import EuropeanStock, european_checks, european_design
 from trussio.timber.segment_checks import Lengths, PlyForces
+from trussio.timber.single_member import require_forces, require_lengths
 from trussio.timber.working import MEMORY, SINGLE, derived, number, require_positive, step
 
 if TYPE_CHECKING:
@@ -45,6 +46,8 @@ def european_stick_checks(
     lengths in the depth and across it, 0 where held throughout, None across where nobody knows.
     """
     require_positive("stick", {"width": width, "depth": depth})
+    require_lengths(in_plane, across)
+    require_forces({"axial force": axial, "moment": moment, "shear": shear})
     stated = values or {}
     complete = {"fmk", "ft0k", "fc0k", "fvk", "E005"} <= set(stated)
     row = None if complete else strength_class(grade)
@@ -98,6 +101,7 @@ def european_joint(
             what="the spacing in a row is not given.",
             do="Enter a1 in mm, as measured.",
         )
+    require_positive("joint", {"number of rows": rows, "number of shear planes": planes})
     nef = effective_number(
         count=in_row, spacing=13 * diameter if spacing is None else spacing, diameter=diameter, angle=angle
     )

@@ -33,7 +33,7 @@ from trussio.timber.rings import (
     value_at_angle,
 )
 from trussio.timber.withdrawal import end_grain_withdrawal, withdrawal_value
-from trussio.timber.working import SECONDARY, derived, number, require_positive, step
+from trussio.timber.working import SECONDARY, derived, number, require_known, require_positive, step
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -91,6 +91,8 @@ def dowel_joint(
     gross area, sides added up) decide group action and are needed for several dowels in a row. Raises UsageError
     that names what is missing.
     """
+    _require_group(count, rows, spacing)
+    require_known("shear", shear, ("single", "double"))
     one = lateral_value(fastener=fastener, main=main, side=side, shear=shear, penetration=penetration, gap=gap)
     in_row = -(-count // rows)
     factors: dict[str, Figure] = {
@@ -122,6 +124,18 @@ def dowel_joint(
     return JointValue(
         value=adjusted_lateral(one.Z, factors, fasteners=count), factors=factors, refusals=refusals, one=one
     )
+
+
+def _require_group(count: int, rows: int, spacing: float | None) -> None:
+    """Raise UsageError `impossible-distance` for a group that cannot be."""
+    require_positive("group", {"count": count, "rows": rows, **({} if spacing is None else {"spacing": spacing})})
+    if rows > count:
+        raise UsageError(
+            "impossible-distance",
+            where="group",
+            what=f"{count} fasteners stand in {rows} rows.",
+            do="Enter how many there are in all, and in how many rows along the load.",
+        )
 
 
 def _group_action(
@@ -172,6 +186,14 @@ def ring_joint(
 
     `pieces` are the wooden members, each with its own angle of load to grain; `bolt` is the diameter of the bolt.
     """
+    _require_group(count, 1, spacing)
+    if not pieces:
+        raise UsageError(
+            "value-missing",
+            where=name,
+            what="no wooden member is given.",
+            do="Enter each wooden member at the connectors as a RingPiece.",
+        )
     factors: dict[str, Figure] = {
         "CD": duration_factor(loads, connection=True) if CD is None else CD,
         "CM": connector_wet_factor(wet_when_made=wet_when_made, wet_in_service=wet),

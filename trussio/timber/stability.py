@@ -59,6 +59,13 @@ def effective_length(length: float, end_condition: str = "pinned-pinned") -> Der
 def slenderness(le: Figure, d: float, axis: str = "") -> Derivation:
     """le/d of one axis; 0 where the piece is held along its whole length."""
     require_positive(f"slenderness{axis}", {"d": d})
+    if not number(le) >= 0:
+        raise UsageError(
+            "impossible-distance",
+            where=f"slenderness{axis}",
+            what=f"the effective length is {number(le):g}.",
+            do="Enter it as measured, 0 where the piece is held along its whole length.",
+        )
     return derived(
         f"le/d{axis}",
         number(le) / d,
@@ -91,6 +98,7 @@ def column_stability(*, Fc_star: Figure, FcE: Figure, c: float, Kf: float = 1.0)
     `Fc_star` is Fc with every factor but CP. `Kf` is 0.6 for nailed and 0.75 for bolted built-up columns where
     they bend across the stack. CP is 1 (times Kf) where the piece cannot buckle.
     """
+    require_positive("CP", {"Fc*": number(Fc_star), "c": c})
     clause = "NDS-2018 3.7.1.5, 15.3.2" if Kf != 1.0 else "NDS-2018 3.7.1.5"
     steps = (step("Fc*", Fc_star, "psi"), step("FcE", FcE, "psi"))
     if number(FcE) == inf:

@@ -10,7 +10,7 @@ from math import cos, radians, sin
 from typing import TYPE_CHECKING, Final
 
 from trussio.errors import UsageError
-from trussio.timber.working import SECONDARY, Figure, derived, number, require_positive, step
+from trussio.timber.working import SECONDARY, Figure, derived, number, require_angle, require_positive, step
 
 if TYPE_CHECKING:
     from trussio.model.check import Derivation
@@ -54,10 +54,12 @@ def combined_value(*, kind: Kind, withdrawal: Figure, lateral: Figure, angle: fl
 
     Lag and wood screws by squares of sine and cosine, nails by their first powers.
     """
+    require_angle("load to surface", angle)
     Wp, Z = number(withdrawal), number(lateral)
     power = 1 if kind == "nail" else 2
     c, s = cos(radians(angle)) ** power, sin(radians(angle)) ** power
-    value = Wp * Z / (Wp * c + Z * s)
+    both = Wp * c + Z * s
+    value = Wp * Z / both if both > 0 else 0.0
     formula = "W'p Z' / (W'p cos a + Z' sin a)" if power == 1 else "W'p Z' / (W'p cos^2 a + Z' sin^2 a)"
     clause = "NDS-2018 eq. 12.4-2" if power == 1 else "NDS-2018 eq. 12.4-1"
     steps = (step("W'p", withdrawal, "lbf"), step("Z'", lateral, "lbf"), step("a", angle, "deg"))

@@ -103,6 +103,7 @@ def tear_out(
                 what="the spacing between rows is not given.",
                 do="Enter it in inches, as measured.",
             )
+        require_positive("group tear-out", {"wood between the holes of two rows": gauge - hole})
         between = (rows - 1) * (gauge - hole) * thickness
         group = group_tear_out(first=row, last=row, Ft=Ft, net_between=between)
     return TearOut(net=net_tension(Ft=Ft, net_area=net), rows=all_rows([row] * rows), group=group)

@@ -13,7 +13,7 @@ from trussio.errors import UsageError
 from trussio.model.check import Check, Derivation, Line, Subject
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping
 
 MEMORY: Final = "from memory"
 SECONDARY: Final = "NDS-2018 as quoted in secondary copies"
@@ -83,6 +83,26 @@ def require_positive(where: str, sizes: Mapping[str, float]) -> None:
                 what=f"{name} is {size:g}.",
                 do=f"Enter {name} as measured, greater than zero.",
             )
+
+
+def require_known(where: str, given: str, known: Iterable[str]) -> None:
+    """Raise UsageError `unknown-choice` for a word that is none of those known."""
+    words = tuple(known)
+    if given not in words:
+        raise UsageError(
+            "unknown-choice", where=where, what=f"{given!r} is not known.", do=f"Enter one of {', '.join(words)}."
+        )
+
+
+def require_angle(where: str, angle: float) -> None:
+    """Raise UsageError `angle-outside` for an angle that is not between 0 and 90 degrees."""
+    if not 0 <= angle <= 90:
+        raise UsageError(
+            "angle-outside",
+            where=where,
+            what=f"{angle:g} degrees is outside 0 to 90.",
+            do="Enter the acute angle.",
+        )
 
 
 def half_up(value: float, step: float) -> float:
