@@ -79,3 +79,11 @@ def test_forces_are_proved(name: str, tmp_path: Path) -> None:
     else:
         assert ran.code == 0, ran.err
         assert check_proof([str(proof), str(path)]) == 0
+
+
+def test_a_bearing_that_pulls_is_told_in_words(tmp_path: Path) -> None:
+    """The foot of a beam with a loaded overhang: P/4 up is what something must hold down."""
+    path = written(CASES["an overhang with a force at its tip"], tmp_path)
+    told = trussio("analyse", path).out
+    assert "  reaction at A: 0 kN right, -1.5 kN up; it must be held down there\n" in told
+    assert "  reaction at B: 0 kN right, 7.5 kN up\n" in told

@@ -85,7 +85,9 @@ def _when(run: str) -> str:
 def _reactions(axial: Scale, moment: Scale, forces: RunForces) -> Iterator[str]:
     for joint, reaction in forces.reactions.items():
         turn = f", turning {moment.text(reaction.turn)}" if reaction.turn else ""
-        yield f"  reaction at {joint}: {axial.text(reaction.x)} right, {axial.text(reaction.y)} up{turn}"
+        up = axial.text(reaction.y)
+        held = "; it must be held down there" if up.startswith("-") else ""
+        yield f"  reaction at {joint}: {axial.text(reaction.x)} right, {up} up{turn}{held}"
 
 
 def _movements(truss: Truss, forces: RunForces) -> Iterator[str]:
