@@ -108,7 +108,9 @@ def test_bracing_that_nobody_gave_leaves_buckling_across_open() -> None:
     checks = reviewed(truss(), {"D+S": {LEFT: axial(-15000.0)}}, Conditions(wet=False, temperature=70.0))
     across = of(checks, LEFT, "compression across")[0]
     assert (across.verdict, across.ratio) == ("not evaluated", None)
-    assert across.reason.startswith("bracing across the truss plane is not in the document: enter where purlins")
+    assert across.reason.startswith(
+        "the document does not say what holds this length across the truss plane: enter"
+    )
     assert across.remarks[-1].startswith("if every panel point were held: compression with buckling ")
     in_plane = of(checks, LEFT, "compression with buckling in the truss plane")[0]
     assert in_plane.verdict == "met"

@@ -37,7 +37,8 @@ if TYPE_CHECKING:
     from trussio.timber.stock import Design, Stock
 
 BRACING: Final = (
-    "bracing across the truss plane is not in the document: enter where purlins or bridging truly hold this stick"
+    "the document does not say what holds this length across the truss plane: "
+    "enter where purlins or bridging truly hold this stick, its ends included"
 )
 GROSS: Final = "gross section: holes, rings and notches are not in the document"
 IN_PLANE: Final = " in the truss plane"
