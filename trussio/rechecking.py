@@ -70,17 +70,18 @@ def _with_loads(record: CheckRecord, truss: Truss) -> CheckRecord:
     )
     right = len(checks) - len(wrong) - len(unsure)
     told = [f"Generated loads: {right} of {len(checks)} cases agree with a second tally from site and surfaces."]
-    told += (
-        [f"{_few(wrong)} disagree{'' if len(wrong) > 1 else 's'}: the loads are not what the site gives."]
-        if wrong
-        else []
-    )
-    told += [f"Not tallied a second time: {_few(unsure)}."] if unsure else []
+    if unsure:
+        told.append(f"Not tallied a second time: {_few(unsure)}.")
+    if wrong:
+        said = f"The loads of {_few(wrong)} are not what the site gives."
+        words = [said, *told, f"The forces for the loads as they stand: {record.says}"]
+    else:
+        words = [record.says, *told]
     return replace(
         record,
         loads=checks,
         verdict="disagrees" if wrong else record.verdict,
-        says=f"{record.says} {' '.join(told)}",
+        says=" ".join(words),
         not_rechecked=tuple(LOADS_SEEN if words == LOADS else words for words in record.not_rechecked),
     )
 

@@ -209,7 +209,7 @@ def test_loads_that_disagree_make_the_record_disagree() -> None:
         assert record.verdict == verdict
         assert {run.verdict for run in record.runs.values()} == {"agrees"}
         assert "the loads as the document states them" not in record.not_rechecked
-    assert "S disagrees: the loads are not what the site gives." in record.says
+    assert record.says.startswith("The loads of S are not what the site gives. ")
 
 
 def test_a_truss_without_generated_loads_is_told_nothing_of_them() -> None:
