@@ -12,11 +12,11 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from trussio.collector import collector_paused
 from trussio.drawing.content import DEGENERATE
 from trussio.drawing.entities import CUSTOM
 from trussio.drawing.extents import extent
 from trussio.drawing.flattening import bent_curves, flat_rows
-from trussio.drawing.loading import collector_paused
 from trussio.drawing.opened_space import open_space
 from trussio.drawing.outliers import far_out_question, outliers_question, outlying
 from trussio.drawing.placed_signs import place_signs

@@ -7,7 +7,6 @@ no entity was lost by it. Nothing is read from any other file.
 
 from __future__ import annotations
 
-import gc
 import hashlib
 import logging
 import re
@@ -23,6 +22,7 @@ from ezdxf.document import Drawing
 from ezdxf.filemanagement import read
 from ezdxf.lldxf.tagger import binary_tags_loader
 
+from trussio.collector import collector_paused
 from trussio.drawing.damage import find_damage, grouped_number
 from trussio.drawing.signature import (
     BINARY,
@@ -91,18 +91,6 @@ def load_drawing(source: Path | str | bytes, name: str = "") -> Loaded:
         digest=f"sha256:{hashlib.sha256(data).hexdigest()}",
         changes=(*changes, *mended),
     )
-
-
-@contextmanager
-def collector_paused() -> Iterator[None]:
-    """Pause the cyclic garbage collector: it walks every entity again and again while a drawing fills memory."""
-    running = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if running:
-            gc.enable()
 
 
 @contextmanager

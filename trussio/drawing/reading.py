@@ -8,10 +8,11 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from trussio.collector import collector_paused
 from trussio.drawing.answers import NO_ANSWERS
 from trussio.drawing.hidden import shown_framework
 from trussio.drawing.linework import read_linework
-from trussio.drawing.loading import collector_paused, load_drawing
+from trussio.drawing.loading import load_drawing
 from trussio.drawing.recognise.assemble import Assembled, Origin, assembled
 from trussio.drawing.recognise.placing import Placement, Told, near
 from trussio.drawing.recognise.several import picked

@@ -8,7 +8,6 @@ above, the clause, and the *source mark* that says how the clause is known (`fro
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import inf
 from typing import Literal, NamedTuple
 
@@ -79,9 +78,8 @@ class Subject(NamedTuple):
     remarks: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Check:
-    """A demand against a capacity.
+class Check(NamedTuple):
+    """A demand against a capacity; a tuple, since a review makes thousands of them.
 
     `what` is the check in words. `demand` and `capacity` are in `unit`; an interaction has no unit and the
     capacity 1. `ratio` is demand over capacity: None where it was not evaluated, infinite where no load at all

@@ -7,7 +7,7 @@ What depends on neither run nor segment is computed once. Source: NDS-2018 or EN
 from __future__ import annotations
 
 from copy import copy
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final
 
 from trussio.errors import UsageError
@@ -27,7 +27,7 @@ from trussio.timber.european_checks import (
     european_stock_of,
     is_european,
 )
-from trussio.timber.fastened import Kept
+from trussio.timber.fastened import nothing_kept
 from trussio.timber.joints import ends_at
 from trussio.timber.lengths import segment_lengths
 from trussio.timber.segment_checks import (
@@ -48,8 +48,8 @@ if TYPE_CHECKING:
 
     from trussio.model.forces import Results, SegmentForces
     from trussio.model.loading import RunId
-    from trussio.model.truss import MemberId, Segment, SegmentId, Truss
-    from trussio.timber.fastened import Value
+    from trussio.model.truss import JointId, MemberId, Segment, SegmentId, Truss
+    from trussio.timber.fastened import Lasting, Value
     from trussio.timber.lengths import SegmentLength
     from trussio.timber.torn import Local
 
@@ -118,8 +118,10 @@ class Bench:
             for name in (piece.member, piece.meets)
         }
         self.groups: dict[tuple[object, ...], Value] = {}
-        self.kept = Kept({}, {})
+        self.lasting: dict[tuple[object, ...], Lasting] = {}
+        self.kept = nothing_kept()
         self.wood: dict[tuple[object, ...], tuple[Local, ...]] = {}
+        self.to_end: dict[tuple[MemberId, JointId], float] = {}
         self._values: dict[tuple[MemberId, str, float, bool], Derivation] = {}
         self.durations = {state.kinds: duration_factor(state.kinds) for state in states}
         self._stocks: dict[tuple[object, object], Stock | EuropeanStock] = {}
@@ -168,6 +170,8 @@ class Bench:
         remarks = self._remarks(segment, stock)
         checks: list[Check] = []
         compressed: tuple[Prepared, Subject] | None = None
+        units = self.truss.units
+        found: dict[float, tuple[Design, Prepared]] = {}
         for state in self.states:
             of = Subject(segment.id, state.run, stock.name, remarks)
             forces = self.forces(state.run, segment.id)
@@ -176,9 +180,11 @@ class Bench:
                     continue
                 checks += self._eurocode(segment, stock, state, across, of)
                 continue
-            units = self.truss.units
             ply = ply_forces(forces, stock.plies, POUND[units], INCH[units])
-            design, prepared = self._nds(segment, stock, state, across)
+            CD = self.durations[state.kinds].value
+            if CD not in found:
+                found[CD] = self._nds(segment, stock, state, across)
+            design, prepared = found[CD]
             checks += segment_checks(design, prepared, ply, of)
             if compressed is None and ply.least < -FLOOR:
                 compressed = (prepared, of)
@@ -295,13 +301,13 @@ def both_ways(seen: Sequence[Check], held: Sequence[Check]) -> list[Check]:
         if without.ratio is None or counted.ratio is None or without.ratio == counted.ratio:
             found.append(without)
         elif without.ratio <= 1.0:
-            found.append(replace(without, remarks=(*without.remarks, NEVERTHELESS)))
+            found.append(without._replace(remarks=(*without.remarks, NEVERTHELESS)))
         elif counted.ratio > 1.0:
-            found.append(replace(counted, remarks=(*counted.remarks, EVEN_SO)))
+            found.append(counted._replace(remarks=(*counted.remarks, EVEN_SO)))
         else:
             remark = f"with the bracing that nobody saw: {counted.ratio:.2f}; without it: {without.ratio:.2f}"
             remarks = (*without.remarks, remark)
-            found.append(replace(without, ratio=None, capacity=None, reason=UNSEEN, remarks=remarks))
+            found.append(without._replace(ratio=None, capacity=None, reason=UNSEEN, remarks=remarks))
     return found
 
 

@@ -10,17 +10,17 @@ over plies and of both shares is an own derivation.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from math import hypot
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 from trussio.errors import UsageError
 from trussio.model.check import Subject
 from trussio.timber.axial import PLATE_SHARE
+from trussio.timber.crossing import crossings
 from trussio.timber.european_butts import Section as European
 from trussio.timber.european_butts import european_section
 from trussio.timber.european_checks import MM, NEWTON
-from trussio.timber.fastened import crossings, dowel_value, towards_end
+from trussio.timber.fastened import dowel_value, towards_end
 from trussio.timber.holes import removed_by
 from trussio.timber.joints import End, in_inches, layer_forces, plane_forces, plate_layer, ply_layer
 from trussio.timber.net_section import net_area
@@ -264,7 +264,7 @@ def _with_bending(
     fb = derived("fb", moment / modulus.value, "psi", "M / S", "", demand, modulus, source=STATICS)
     if carried.ratio is None:
         alone = f"{carried.reason}; bending alone takes it to {fb.value / Fb.value:.2f}"
-        return replace(carried, what=what, reason=alone)
+        return carried._replace(what=what, reason=alone)
     axial = derived("axial share", carried.ratio, "", "force / carried", "", carried.derivation, source=OWN)
     total = carried.ratio + fb.value / Fb.value
     ratio = derived("at the butt", total, "", "axial share + fb/Fb*", clause, axial, fb, Fb, source=OWN)

@@ -7,7 +7,7 @@ Source: EN 1995-1-1 as marked by the parts; duration of each kind of load from i
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from trussio.errors import UsageError
@@ -242,7 +242,7 @@ def _compression(
     )
     worst = max(check.ratio or 0.0 for check in both)
     return [
-        *(replace(check, what=f"{check.what}, held across the plane") for check in checks),
+        *(check._replace(what=f"{check.what}, held across the plane") for check in checks),
         not_evaluated(
             what="compression across the truss plane",
             clause="EN 1995-1-1 6.3.2",
@@ -297,4 +297,4 @@ def unfactored(check: Check) -> Check:
     if check.ratio is None or check.ratio > 1.0:
         return check
     remark = f"with the factors as written: {check.ratio:.2f}"
-    return replace(check, ratio=None, capacity=None, reason=UNFACTORED, remarks=(*check.remarks, remark))
+    return check._replace(ratio=None, capacity=None, reason=UNFACTORED, remarks=(*check.remarks, remark))

@@ -12,6 +12,7 @@ from math import hypot
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 from trussio.errors import UsageError
+from trussio.timber.crossing import Crossing, crossings
 from trussio.timber.eurocode import modification_factor, partial_factor
 from trussio.timber.eurocode_axial import bolt_distances
 from trussio.timber.eurocode_dowels import (
@@ -29,7 +30,7 @@ from trussio.timber.eurocode_dowels import (
     yield_moment,
 )
 from trussio.timber.european_checks import duration_of, unfactored
-from trussio.timber.fastened import Crossing, crossings, edges, towards_end
+from trussio.timber.fastened import edges, towards_end
 from trussio.timber.joints import angle_between, layer_forces, plane_forces
 from trussio.timber.segment_checks import FLOOR
 from trussio.timber.working import STATICS, derived, not_evaluated, set_against

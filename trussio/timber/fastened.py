@@ -1,14 +1,12 @@
 """A group of fasteners in its layers: what it may carry across one plane, or across both of a symmetric joint.
 
-Terms: *double* is a joint of three layers whose outer two carry alike: one value for both planes, on the thinner
-side piece. Any other joint is taken plane by plane in single shear; a layer that both its planes push the same way
-lends each its share of the thickness. Rows run along the first stick that ends at the joint. Inches, psi, lbf.
-Source: NDS-2018 11.3, 12.3, 13.2, as marked by the parts; the share of the thickness is an own derivation.
+A symmetric joint of three layers has one value for both planes, on the thinner side piece; any other joint is
+taken plane by plane in single shear. Rows run along the first stick that ends at the joint. Inches, psi, lbf.
+Source: NDS-2018 11.3, 12.3, 13.2, as marked by the parts.
 """
 
 from __future__ import annotations
 
-from math import hypot
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 from trussio.errors import UsageError
@@ -41,9 +39,10 @@ from trussio.timber.rings import (
 from trussio.timber.working import MEMORY, derived
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from trussio.model.check import Derivation
+    from trussio.timber.crossing import Crossing
     from trussio.timber.fasteners import Fastener
     from trussio.timber.working import Figure
 
@@ -81,25 +80,29 @@ class Group(NamedTuple):
         return -(-self.number // self.rows)
 
 
-class Crossing(NamedTuple):
-    """A force across one plane or, in double shear, both: the layers by number and how much of each bears.
-
-    `own` are the forces of all layers on the fasteners.
-    """
-
-    force: Vector
-    own: tuple[Vector, ...]
-    main: int
-    side: int
-    shares: tuple[float, float]
-    double: bool
-
-
 class Kept(NamedTuple):
-    """What does not follow the force from run to run: geometry factors by place, and group action."""
+    """What does not follow the force from run to run: geometry factors by place, group action, yield values."""
 
-    geometries: dict[tuple[Placement, float], GeometryFactor]
+    geometries: dict[tuple[object, ...], GeometryFactor]
     groups: dict[tuple[float, ...], Derivation]
+    yields: dict[tuple[object, ...], Derivation]
+
+
+def nothing_kept() -> Kept:
+    """Room for what will be worked out."""
+    return Kept({}, {}, {})
+
+
+class Lasting(NamedTuple):
+    """What a group may carry but for the duration of the load: Z, its other factors, every layer's geometry."""
+
+    Z: Derivation
+    factors: Mapping[str, Figure]
+    geometries: tuple[GeometryFactor, ...]
+
+    def under(self, CD: Figure, *, fasteners: int) -> Value:
+        """Z' of so many fasteners under loads of one duration."""
+        return Value(adjusted_lateral(self.Z, {"CD": CD, **self.factors}, fasteners=fasteners), self.geometries)
 
 
 class Value(NamedTuple):
@@ -109,36 +112,21 @@ class Value(NamedTuple):
     geometries: tuple[GeometryFactor | ConnectorGeometry, ...]
 
 
-def crossings(layers: Sequence[Layer], forces: Sequence[Vector], planes: Sequence[Vector]) -> list[Crossing]:
-    """The forces to check: one in double shear, else one for each plane."""
-    sizes = [hypot(*force) for force in forces]
-    if len(layers) == 3:
-        first, last = forces[0], forces[2]
-        alike = hypot(first[0] - last[0], first[1] - last[1]) <= 1e-6 * max(sizes)
-        kin = layers[0].member == layers[2].member
-        if alike and kin:
-            side = 0 if layers[0].thickness <= layers[2].thickness else 2
-            return [Crossing(forces[1], tuple(forces), 1, side, (1.0, 1.0), double=True)]
-    found = []
-    for i, plane in enumerate(planes):
-        size = hypot(*plane)
-        near, far = (min(1.0, size / sizes[j]) if sizes[j] else 1.0 for j in (i, i + 1))
-        found.append(Crossing(plane, tuple(forces), i + 1, i, (far, near), double=False))
-    return found
-
-
 def dowel_value(
     layers: Sequence[Layer],
     at: Crossing,
     group: Group,
     CD: Figure,
-    known: Kept | None = None,
 ) -> Value:
-    """Z' of the bolts, screws or nails alone; `known` keeps what was worked out already.
+    """Z' of the bolts, screws or nails alone. Raises UsageError that names what is missing or not covered."""
+    return lasting_value(layers, at, group, nothing_kept()).under(CD, fasteners=group.number)
+
+
+def lasting_value(layers: Sequence[Layer], at: Crossing, group: Group, kept: Kept) -> Lasting:
+    """What bolts, screws or nails may carry but for CD; `kept` holds what was worked out already.
 
     Raises UsageError that names what is missing or not covered.
     """
-    kept = Kept({}, {}) if known is None else known
     fastener = _fastener(group)
     main, side = layers[at.main], layers[at.side]
     thick = (main.thickness * at.shares[0], side.thickness * at.shares[1])
@@ -153,17 +141,18 @@ def dowel_value(
         for layer, t in zip((main, side), thick, strict=True)
     )
     penetration = None if fastener.kind == "bolt" else _penetration(layers, group, fastener)
-    yielding = lateral_value(
-        fastener=fastener,
-        main=pieces[0],
-        side=pieces[1],
-        shear="double" if at.double else "single",
-        penetration=penetration,
-        gap=group.gap,
-    )
+    key = (fastener, *pieces, at.double, penetration, group.gap)
+    if key not in kept.yields:
+        kept.yields[key] = lateral_value(
+            fastener=fastener,
+            main=pieces[0],
+            side=pieces[1],
+            shear="double" if at.double else "single",
+            penetration=penetration,
+            gap=group.gap,
+        ).Z
     metal = main.grain is None or side.grain is None
     factors: dict[str, Figure] = {
-        "CD": CD,
         "CM": connection_wet_factor(
             wet_when_made=group.wet_when_made,
             wet_in_service=group.wet,
@@ -176,19 +165,15 @@ def dowel_value(
         "Cg": _group_action(layers, at, group, slip_modulus(group.diameter, metal_side=metal), kept),
     }
     slim = min(thick[0], (2 if at.double else 1) * thick[1]) / group.diameter
-    places = [
-        _placement(layers, i, at, group, slim)
+    geometries = tuple(
+        _geometry(layers[i], (at.force, at.own[i]), group, slim, kept)
         for i in ((1, 0, 2) if at.double else (at.main, at.side))
         if layers[i].grain is not None
-    ]
-    for place in places:
-        if (place, group.diameter) not in kept.geometries:
-            kept.geometries[place, group.diameter] = geometry_factor(place, group.diameter)
-    geometries = tuple(kept.geometries[place, group.diameter] for place in places)
+    )
     if geometries:
         factors["C_delta"] = min((one.factor for one in geometries), key=lambda factor: factor.value)
     factors["Ceg"] = end_grain_factor(end_grain=any(piece.end_grain for piece in pieces))
-    return Value(adjusted_lateral(yielding.Z, factors, fasteners=group.number), geometries)
+    return Lasting(kept.yields[key], factors, geometries)
 
 
 def _fastener(group: Group) -> Fastener:
@@ -275,21 +260,30 @@ def towards_end(layer: Layer, own: Vector) -> bool:
     return pull < 0 if layer.member is None else pull > 0  # a plate ends on the side to which the stick goes
 
 
-def _placement(layers: Sequence[Layer], i: int, at: Crossing, group: Group, slim: float) -> Placement:
-    layer = layers[i]
-    loaded, other = edges(layer, at.own[i])
-    return Placement(
-        angle=_kind_of_angle(angle_between(at.force, layer.grain)),
-        end=_end(layer),
-        towards_end=towards_end(layer, at.own[i]),
-        edge=other,
-        loaded_edge=loaded,
-        bearing_over_diameter=slim,
-        in_row=group.in_row,
-        spacing=group.spacing,
-        rows=group.rows,
-        gauge=group.gauge,
-    )
+def _geometry(
+    layer: Layer, forces: tuple[Vector, Vector], group: Group, slim: float, kept: Kept
+) -> GeometryFactor:
+    """C_delta of one layer for the force that crosses and the one that it has itself."""
+    crossing, own = forces
+    loaded, other = edges(layer, own)
+    angle = _kind_of_angle(angle_between(crossing, layer.grain))
+    end, to_end = _end(layer), towards_end(layer, own)
+    key = (angle, end, to_end, other, loaded, slim, group)
+    if key not in kept.geometries:
+        place = Placement(
+            angle=angle,
+            end=end,
+            towards_end=to_end,
+            edge=other,
+            loaded_edge=loaded,
+            bearing_over_diameter=slim,
+            in_row=group.in_row,
+            spacing=group.spacing,
+            rows=group.rows,
+            gauge=group.gauge,
+        )
+        kept.geometries[key] = geometry_factor(place, group.diameter)
+    return kept.geometries[key]
 
 
 def _kind_of_angle(angle: float) -> float:
@@ -322,7 +316,7 @@ def ring_value(layers: Sequence[Layer], at: Crossing, group: Group, CD: Figure, 
     name = ring_name(group)
     wet = connector_wet_factor(wet_when_made=group.wet_when_made, wet_in_service=group.wet)
     Ct = connection_temperature_factor(temperature=group.temperature, wet=group.wet)
-    Cg = _group_action(layers, at, group, connector_modulus(name), Kept({}, {}))
+    Cg = _group_action(layers, at, group, connector_modulus(name), nothing_kept())
     chosen = (at.main, 0, 2) if at.double else (at.main, at.side)
     metal = any(layers[i].grain is None for i in chosen)
     values: list[Derivation] = []

@@ -12,6 +12,7 @@ from __future__ import annotations
 from math import hypot
 from typing import TYPE_CHECKING, Final
 
+from trussio.collector import collector_paused
 from trussio.model.check import Check, Subject
 from trussio.model.loading import LEAST, RunId
 from trussio.timber.bench import Bench, Conditions, State, carried
@@ -44,6 +45,7 @@ CONNECTION: Final = (
 )
 
 
+@collector_paused()
 def review(truss: Truss, results: Results, conditions: Conditions | None = None) -> tuple[Check, ...]:
     """Every check of every segment in every run that stands for a state of the roof, worst first.
 
@@ -54,6 +56,7 @@ def review(truss: Truss, results: Results, conditions: Conditions | None = None)
     return tuple(sorted((*checks, *all_checks(bench)), key=urgency))
 
 
+@collector_paused()
 def all_checks(bench: Bench) -> list[Check]:
     """Every check of every element in every state of a bench, in document order."""
     return [

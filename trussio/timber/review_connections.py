@@ -25,11 +25,12 @@ from trussio.timber.connection_facts import (
     remarks_of,
     sheltered,
 )
+from trussio.timber.crossing import Crossing, crossings
 from trussio.timber.european_checks import MM, NEWTON, EuropeanStock
 from trussio.timber.european_fastened import Bolts, bolt_checks
 from trussio.timber.european_layers import european_layers
 from trussio.timber.european_seats import european_wall_check
-from trussio.timber.fastened import RINGS, Crossing, Group, Value, crossings, dowel_value, ring_value
+from trussio.timber.fastened import RINGS, Group, Value, lasting_value, ring_value
 from trussio.timber.joints import (
     End,
     Layer,
@@ -43,7 +44,7 @@ from trussio.timber.joints import (
 )
 from trussio.timber.review_faces import heel_checks, seat_checks
 from trussio.timber.review_seats import butt_check, us_stock, wall_check
-from trussio.timber.review_wood import Around, wood_checks
+from trussio.timber.review_wood import Around, twins, wood_checks
 from trussio.timber.segment_checks import FLOOR
 from trussio.timber.stock import INCH, POUND, PSI, Stock
 from trussio.timber.turned import end_moment, with_moment
@@ -145,8 +146,11 @@ def _fastened(bench: Bench, name: str, connection: Connection, joint: JointId) -
             hole=hole,
             alone=alone,
             closings=closers(layers, connection.into),
+            twins=twins(layers, group),
         )
-        return [check for state in bench.states for check in _in_state(bench, name, connection, around, state)]
+        of = Subject(f"{CONNECTIONS}{name}", None, grades_of(bench, ends), remarks_of(bench, connection))
+        readings = _readings(bench, around, connection)
+        return [check for state in bench.states for check in _in_state(bench, around, readings, state, of)]
     except UsageError as fault:
         return [open_check(bench, name, "fasteners", str(fault))]
 
@@ -203,54 +207,54 @@ def group_of(bench: Bench, one: Fasteners, *, wet_when_made: bool) -> Group:
 
 
 def _in_state(
-    bench: Bench,
-    name: str,
-    connection: Connection,
-    around: Around,
-    state: State,
+    bench: Bench, around: Around, readings: Sequence[Reading], state: State, whole: Subject
 ) -> list[Check]:
     """Fasteners and the pieces round them under one run: the worst of the ways in which the force may close."""
     layers, group, ends = around.layers, around.group, around.ends
     brought = {stick: force_on_joint(bench, state.run, found) for stick, found in ends.items()}
-    of = Subject(f"{CONNECTIONS}{name}", state.run, grades_of(bench, ends), remarks_of(bench, connection))
-    readings = _readings(bench, layers, connection)
+    of = Subject(whole.element, state.run, whole.grade, whole.remarks)
     moment = end_moment(bench, state.run, ends)
+    ways = [layer_forces(layers, brought, closing) for closing in around.closings]
     checks = []
     for what, clause, value in readings:
         worst: Check | None = None
-        for closing in around.closings:
-            forces = layer_forces(layers, brought, closing)
+        for forces in ways:
             for straight in crossings(layers, forces, plane_forces(forces)):
                 crossing, words = with_moment(layers, straight, group, moment)
                 told = of._replace(remarks=(*of.remarks, words)) if words else of
-                check = _cross(bench, crossing, (around.key, what, group, state), value, (clause, told))
+                check = _cross(bench, crossing, (around.key, what, state), value, (clause, told))
                 if worst is None or (check.ratio or 0.0) > (worst.ratio or 0.0):
                     worst = check
         if worst is not None:
             checks.append(worst)
     wood: dict[str, Check] = {}
-    for closing in around.closings:
-        for check in wood_checks(bench, around, layer_forces(layers, brought, closing), state, of):
+    for forces in ways:
+        for check in wood_checks(bench, around, forces, state, of):
             known = wood.get(check.what)
             if known is None or urgency(check) < urgency(known):
                 wood[check.what] = check
     return [*checks, *wood.values()]
 
 
-Reading = tuple[str, str, "Callable[[Crossing, Group, State], Value]"]
+Ways = tuple["Vector", ...]
+Reading = tuple[str, str, "Callable[[Crossing, Ways, State], Value]"]
 
 
-def _readings(bench: Bench, layers: Sequence[Layer], connection: Connection) -> list[Reading]:
+def _readings(bench: Bench, around: Around, connection: Connection) -> list[Reading]:
     """What may hold here: the fasteners, or for rings that nobody saw the bolts alone and the rings."""
+    layers, group = around.layers, around.group
 
-    def bolts(at: Crossing, group: Group, state: State) -> Value:
-        return dowel_value(layers, at, group, bench.durations[state.kinds], bench.kept)
+    def bolts(at: Crossing, ways: Ways, state: State) -> Value:
+        key = (around.key, at.main, at.shares, ways)
+        if key not in bench.lasting:
+            bench.lasting[key] = lasting_value(layers, at, group, bench.kept)
+        return bench.lasting[key].under(bench.durations[state.kinds], fasteners=group.number)
 
     if connection.fasteners is None or connection.fasteners.kind not in RINGS:
         return [("fasteners", CLAUSE, bolts)]
     species = [_species(bench, layer) for layer in layers]
 
-    def rings(at: Crossing, group: Group, state: State) -> Value:
+    def rings(at: Crossing, _: Ways, state: State) -> Value:
         return ring_value(layers, at, group, bench.durations[state.kinds], species)
 
     kind = connection.fasteners.kind
@@ -273,23 +277,30 @@ def _species(bench: Bench, layer: Layer) -> str:
 def _cross(
     bench: Bench,
     crossing: Crossing,
-    key: tuple[str, str, Group, State],
-    value: Callable[[Crossing, Group, State], Value],
+    key: tuple[str, str, State],
+    value: Callable[[Crossing, Ways, State], Value],
     against: tuple[str, Subject],
 ) -> Check:
     """One force against what may carry it, the latter kept for runs of the same duration and direction."""
-    name, what, group, state = key
+    name, what, state = key
     size = hypot(*crossing.force)
-    ways = tuple(_way(force) for force in (crossing.force, *crossing.own))
+    ways = _ways(crossing)
     known = (name, what, bench.durations[state.kinds].value, crossing.main, crossing.shares, ways)
     if known not in bench.groups:
-        bench.groups[known] = value(crossing, group, state)
+        bench.groups[known] = value(crossing, ways, state)
     found = bench.groups[known]
     clause, of = against
     force = derived("force", size, "lbf", "across both planes" if crossing.double else "across the plane", "")
     return connection_check(
         force=force, capacity=found.Z, geometries=found.geometries, clause=clause, what=what, of=of
     )
+
+
+def _ways(at: Crossing) -> Ways:
+    """The directions by which a crossing is told from others; of layers that carry alike it is one."""
+    if at.double and at.own[0] == at.own[2]:
+        return (_way(at.force), _way(at.own[0]), _way(at.own[1]))
+    return tuple(_way(force) for force in (at.force, *at.own))
 
 
 def _way(force: Vector) -> Vector:

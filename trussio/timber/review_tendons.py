@@ -7,7 +7,6 @@ Source: limits as the data file of steel marks them; bearing by NDS-2018 3.10.3.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from math import hypot
 from typing import TYPE_CHECKING, Final
 
@@ -124,7 +123,7 @@ def _anchored(bench: Bench, tendon: Tendon, state: State, at: tuple[bool, float]
         )
     except UsageError as fault:
         return not_evaluated(what=what, clause=clause, of=of, demand=demand, unit="lbf", reason=str(fault))
-    return replace(check, what=what)
+    return check._replace(what=what)
 
 
 def _leg(bench: Bench, tendon: Tendon, *, last: bool) -> Vector:

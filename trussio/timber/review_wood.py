@@ -12,9 +12,10 @@ from math import cos, hypot, radians, sin
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 from trussio.errors import UsageError
+from trussio.model.check import Subject
 from trussio.model.truss import MemberId
 from trussio.timber.bending import shear_at_connection_value
-from trussio.timber.fastened import edges, towards_end
+from trussio.timber.fastened import RINGS, edges, towards_end
 from trussio.timber.joints import angle_between
 from trussio.timber.segment_checks import FLOOR
 from trussio.timber.stock import INCH, POUND
@@ -24,7 +25,7 @@ from trussio.timber.working import STATICS, derived, not_evaluated, set_against
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
-    from trussio.model.check import Check, Subject
+    from trussio.model.check import Check
     from trussio.model.truss import JointId
     from trussio.timber.bench import Bench, State
     from trussio.timber.fastened import Group
@@ -39,7 +40,8 @@ CROSSES: Final = "as if all that this connection brings across the grain were sh
 class Around(NamedTuple):
     """A connection at a joint: its layers, fasteners and measured hole (in), and whether no other stands there.
 
-    `key` tells it from others, `closings` are the ways in which its forces may close.
+    `key` tells it from others, `closings` are the ways in which its forces may close. `twins` names for each layer
+    an earlier one that holds in the same way, itself where there is none.
     """
 
     key: str
@@ -50,6 +52,15 @@ class Around(NamedTuple):
     hole: float | None
     alone: bool
     closings: Sequence[tuple[int, ...]]
+    twins: Sequence[int]
+
+
+def twins(layers: Sequence[Layer], group: Group) -> list[int]:
+    """For each layer the first that is like it but for the number of its ply."""
+    alike = [layer._replace(piece=layer.piece._replace(ply=None)) for layer in layers]
+    if group.kind not in ("bolt", *RINGS):  # the last layer holds the point, which reaches only so far
+        return list(range(len(layers)))
+    return [alike.index(layer) for layer in alike]
 
 
 def wood_checks(bench: Bench, at: Around, forces: Sequence[Vector], state: State, of: Subject) -> Iterator[Check]:
@@ -58,7 +69,7 @@ def wood_checks(bench: Bench, at: Around, forces: Sequence[Vector], state: State
     CD = bench.durations[state.kinds].value
     for i, (layer, own) in enumerate(zip(at.layers, forces, strict=True)):
         size = hypot(*own)
-        if size <= FLOOR:
+        if size <= FLOOR or (at.twins[i] != i and forces[at.twins[i]] == own):
             continue
         if layer.grain is None and not pulled:
             yield _check(
@@ -115,7 +126,8 @@ def _sheared(bench: Bench, at: Around, on: tuple[int, Vector], state: State, of:
     key = (at.key, i, "shear", across > 0, bench.durations[state.kinds].value)
     if key not in bench.wood:
         bench.wood[key] = (_shear_value(bench, at, layer, own, state),)
-    yield _check(bench.wood[key][0], force, of._replace(remarks=(*of.remarks, CROSSES)) if force > beside else of)
+    told = Subject(of.element, of.run, of.grade, (*of.remarks, CROSSES)) if force > beside else of
+    yield _check(bench.wood[key][0], force, told)
 
 
 def _shear_value(bench: Bench, at: Around, layer: Layer, own: Vector, state: State) -> Local:
@@ -157,7 +169,9 @@ def _to_end(bench: Bench, at: Around, layer: Layer) -> float:
     """From the joint to the nearer end of the stick (in)."""
     if layer.inward is not None or layer.member is None:
         return layer.piece.end or 0.0
-    through = bench.truss.members[layer.member].through
-    place = through.index(at.joint)
-    panels = [bench.lengths[one.id].panel for one in bench.truss.segments if one.member == layer.member]
-    return min(sum(panels[:place]), sum(panels[place:])) * INCH[bench.truss.units]
+    key = (layer.member, at.joint)
+    if key not in bench.to_end:
+        place = bench.truss.members[layer.member].through.index(at.joint)
+        panels = [bench.lengths[one.id].panel for one in bench.truss.segments if one.member == layer.member]
+        bench.to_end[key] = min(sum(panels[:place]), sum(panels[place:])) * INCH[bench.truss.units]
+    return bench.to_end[key]

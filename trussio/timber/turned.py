@@ -21,7 +21,8 @@ if TYPE_CHECKING:
     from trussio.model.loading import RunId
     from trussio.model.truss import MemberId
     from trussio.timber.bench import Bench
-    from trussio.timber.fastened import Crossing, Group
+    from trussio.timber.crossing import Crossing
+    from trussio.timber.fastened import Group
     from trussio.timber.joints import End, Layer, Vector
 
 TURNED: Final = (

@@ -130,16 +130,16 @@ def set_against(
     """
     ratio = demand.value / capacity.value if capacity.value > 0 else (inf if demand.value > 0 else 0.0)
     return Check(
-        what=what,
-        clause=clause,
-        subject=of,
-        demand=demand.value,
-        capacity=capacity.value,
-        unit=unit,
-        ratio=ratio,
-        derivation=Derivation(ratio, (demand, capacity)),
-        reason=reason,
-        remarks=(*of.remarks, *remarks),
+        what,
+        clause,
+        of,
+        demand.value,
+        capacity.value,
+        unit,
+        ratio,
+        Derivation(ratio, (demand, capacity)),
+        reason,
+        (*of.remarks, *remarks) if remarks else of.remarks,
     )
 
 
@@ -188,6 +188,7 @@ def not_evaluated(
 
 def urgency(check: Check) -> tuple[int, float, str, str, str]:
     """Sorts over 1 first, then what is open, then the rest, each worst first."""
-    ratio = -inf if check.ratio is None else check.ratio
-    rank = 1 if check.ratio is None else (0 if ratio > 1 else 2)
-    return rank, -ratio if check.ratio is not None else 0.0, check.element, check.run or "", check.what
+    ratio, of = check.ratio, check.subject
+    if ratio is None:
+        return 1, 0.0, of.element, of.run or "", check.what
+    return 0 if ratio > 1 else 2, -ratio, of.element, of.run or "", check.what

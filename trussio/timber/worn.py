@@ -63,4 +63,4 @@ def _checks(bench: Bench, segment: Segment, one: Worn) -> list[Check]:
         return [not_evaluated(what="worn section", clause="NDS-2018 3.1.2", of=of, reason=str(fault))]
     unit = "in." if truss.units == "us" else "mm"
     remark = OVER_ALL.format(f"{section.width:g} x {section.depth:g} {unit}")
-    return [replace(check, remarks=(*check.remarks, remark)) for check in checks]
+    return [check._replace(remarks=(*check.remarks, remark)) for check in checks]
