@@ -122,6 +122,7 @@ class Bench:
         self.kept = nothing_kept()
         self.wood: dict[tuple[object, ...], tuple[Local, ...]] = {}
         self.to_end: dict[tuple[MemberId, JointId], float] = {}
+        self.removed: dict[tuple[MemberId, JointId], Mapping[str, Derivation]] = {}
         self._values: dict[tuple[MemberId, str, float, bool], Derivation] = {}
         self.durations = {state.kinds: duration_factor(state.kinds) for state in states}
         self._stocks: dict[tuple[object, object], Stock | EuropeanStock] = {}

@@ -49,7 +49,10 @@ def net_checks(bench: Bench, segment: Segment) -> list[Check]:
         where = f"on the net section at {joint}"
         clause = "NDS-2018 3.1.2" if isinstance(stock, Stock) else "EN 1995-1-1 5.2, 6.1"
         try:
-            removed = removed_at(bench, segment.member, joint, stock)
+            key = (segment.member, joint)
+            if key not in bench.removed:
+                bench.removed[key] = removed_at(bench, segment.member, joint, stock)
+            removed = bench.removed[key]
             if not removed:
                 continue
             gross = stated("A", stock.breadth * stock.depth, "in2" if isinstance(stock, Stock) else "mm2", STATICS)
