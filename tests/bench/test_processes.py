@@ -16,7 +16,7 @@ import pytest
 from tests.strategies import frame
 from trussio.document.encode import write_truss
 
-RUNS: Final = 9
+RUNS: Final = 15
 PYTHON: Final = sys.executable
 TRUSSIO: Final = str(Path(sys.executable).with_name("trussio"))
 
