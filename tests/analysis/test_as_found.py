@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from math import isclose, sqrt
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal, TypeAlias
 
 import pytest
 
@@ -27,6 +27,9 @@ if TYPE_CHECKING:
     from trussio.model.forces import RunForces
     from trussio.model.loading import Load
     from trussio.model.truss import Idealisation, Truss
+
+    Way: TypeAlias = Literal["down", "right", "across"]
+    Per: TypeAlias = Literal["slope", "plan"]
 
 P = RunId("P")
 DIGEST = "sha256:" + "0" * 64
@@ -283,18 +286,18 @@ def test_misfits_are_shared_by_length_and_warmth_is_not() -> None:
     ],
 )
 def test_no_load_is_lost_also_along_an_arc(
-    idealisation: Idealisation, direction: str, per: str, entries: tuple[Condition, ...]
+    idealisation: Idealisation, direction: Way, per: Per, entries: tuple[Condition, ...]
 ) -> None:
     """The sum of the loads before and after, both by the same sums along whole sticks that stand."""
     if direction == "across" and per == "plan":
         return
     load = LineLoad(
         on=Target(member=MemberId("top")),
-        direction=direction,  # type: ignore[arg-type]
+        direction=direction,
         value=(1.0, 3.0),
         start=200.0,
         end=4000.0,
-        per=per,  # type: ignore[arg-type]
+        per=per,
     )
     whole = queen(load)
     curved = replace(

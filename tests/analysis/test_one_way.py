@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from trussio.analysis.arrays import Floats
     from trussio.model.forces import RunForces
     from trussio.model.loading import Load
-    from trussio.model.truss import Acts, Member, Truss
+    from trussio.model.truss import Acts, Idealisation, Member, Truss
 
 P = RunId("P")
 DIGEST = "sha256:" + "0" * 64
@@ -72,11 +72,11 @@ SQUARE = acting(CROSSED_SQUARE.truss, "tension", "ac", "bd")
 
 @pytest.mark.parametrize(("push", "slack", "tight"), [(1000.0, "bd:B-D", "ac"), (-1000.0, "ac:A-C", "bd")])
 @pytest.mark.parametrize("idealisation", ["pinned", "continuous"])
-def test_crossed_rods_are_one_diagonal(push: float, slack: str, tight: str, idealisation: str) -> None:
+def test_crossed_rods_are_one_diagonal(push: float, slack: str, tight: str, idealisation: Idealisation) -> None:
     """The square with the one diagonal that is pulled: 1000 sqrt 2 in it, nothing in the other."""
     truss = loaded(SQUARE, {"P": (at_joint("D", fx=push),)})
-    run = analyse(truss, idealisation=idealisation)[P]  # type: ignore[arg-type]
-    single = analyse(without(truss, {"ac": "bd", "bd": "ac"}[tight]), idealisation=idealisation)[P]  # type: ignore[arg-type]
+    run = analyse(truss, idealisation=idealisation)[P]
+    single = analyse(without(truss, {"ac": "bd", "bd": "ac"}[tight]), idealisation=idealisation)[P]
     assert [*run.slack] == [slack]
     assert run.segments[SegmentId(slack)].axial == pytest.approx(0.0, abs=1e-9)
     for name, force in axial(single).items():

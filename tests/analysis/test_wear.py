@@ -33,7 +33,7 @@ DIGEST = "sha256:" + "0" * 64
 
 
 def lost(start: float | None = None, end: float | None = None, **gone: float) -> LostSection:
-    return LostSection(member=BEAM, what=Lost(**gone), start=start, end=end, seen="rot")  # type: ignore[arg-type]
+    return LostSection(member=BEAM, what=Lost(**gone), start=start, end=end, seen="rot")  # type: ignore[arg-type]  # fields by name
 
 
 def beam(*entries: Condition, length: float = 4000.0, push: float = 0.0, w: float = 0.0) -> Truss:

@@ -19,7 +19,7 @@ def over(length: float, **given: object) -> Drawing:
     """A line of a length with a linear dimension over it; `given` are its text, angle, style and overrides."""
     made = drawing()
     made.modelspace().add_line((0, 0), (length, 0))
-    made.modelspace().add_linear_dim((0, 30), (0, 0), (length, 0), **given).render()  # type: ignore[arg-type]
+    made.modelspace().add_linear_dim((0, 30), (0, 0), (length, 0), **given).render()  # type: ignore[arg-type]  # any by name
     return made
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from math import sqrt
 from typing import TYPE_CHECKING
 
@@ -64,7 +65,7 @@ def _trimmed(plan: Plan, web: Stick, line: tuple[Point, Point]) -> tuple[Point, 
         cuts = [cut for host in hosts if (cut := _cut(plan, host, ends[side], ends[1 - side])) is not None]
         if cuts:
             far = ends[1 - side]
-            ends[side] = min(cuts, key=lambda cut, far=far: length(cut, far))  # type: ignore[misc]
+            ends[side] = min(cuts, key=partial(length, far))
     return ends[0], ends[1]
 
 

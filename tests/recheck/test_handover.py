@@ -19,7 +19,7 @@ def test_it_holds_the_model_and_no_force() -> None:
     assert given["truss"] == document
     assert (given["format"], given["version"], given["model"]) == ("trussio/handover", 1, "sha256:m")
     text = json.dumps({name: part for name, part in given.items() if name != "truss"})
-    largest = max(own_forces(TRUSS, "continuous")["D"].values())  # type: ignore[index]
+    largest = max(own_forces(TRUSS, "continuous")["D"].values())  # type: ignore[index]  # a run by its text
     assert f"{largest:.3f}" not in text
     assert isinstance(given["criteria"], list)
     assert any("tension is positive" in str(words) for words in given["criteria"])

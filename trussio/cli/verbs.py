@@ -35,7 +35,7 @@ def run_verb(verb: str, words: list[str]) -> int:
             raise
         sys.stderr.write(_message(verb, error))
         return next((code for kind, code in EXIT_CODES if isinstance(error, kind)), INTERNAL)
-    except Exception as error:
+    except Exception as error:  # whatever else it is, a fault of trussio is told in words and not as a traceback
         if "--debug" in words or (isinstance(error, OSError) and error.errno in STDOUT_REFUSES):
             raise
         sys.stderr.write(

@@ -12,7 +12,7 @@ from trussio.drawing.svg import printable
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-Element = etree._Element  # noqa: SLF001  the library has no other name for the type of its elements
+Element = etree._Element  # noqa: SLF001 - the library has no other name for the type of its elements
 Content = str | Element
 
 

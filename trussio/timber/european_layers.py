@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from trussio.errors import UsageError
 from trussio.timber.eurocode import strength_class
 from trussio.timber.european_checks import MM, EuropeanStock
-from trussio.timber.joints import Layer
+from trussio.timber.joints import Layer, grain_of_plates
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -24,16 +24,8 @@ if TYPE_CHECKING:
 def european_layers(
     bench: Bench, connection: Connection, ends: Mapping[MemberId, Sequence[End]]
 ) -> tuple[Layer, ...]:
-    """The layers of a connection in mm. Raises UsageError that names what is missing.
-
-    The grain of wooden plates runs along the first stick that ends here.
-    """
-    first = next((name for name, found in ends.items() if len(found) == 1), next(iter(ends), None))
-    if first is None:
-        raise UsageError(
-            "piece-incomplete", where="pieces", what="no stick is among them.", do="Name the sticks that meet."
-        )
-    axis = ends[first][0].inward
+    """The layers of a connection in mm. Raises UsageError that names what is missing."""
+    axis = grain_of_plates(ends)
     return tuple(
         european_plate(bench.truss, piece, axis)
         if piece.member is None

@@ -127,17 +127,22 @@ def _tendon_pull(bench: Bench, run: RunId, member: MemberId, joint: JointId) -> 
     return (x, y)
 
 
-def layers_of(bench: Bench, connection: Connection, ends: Mapping[MemberId, Sequence[End]]) -> tuple[Layer, ...]:
-    """The layers of a connection. Raises UsageError that names what is missing.
+def grain_of_plates(ends: Mapping[MemberId, Sequence[End]]) -> Vector:
+    """The way the grain of wooden plates runs: along the first stick that ends here, or else the first.
 
-    The grain of wooden plates runs along the first stick that ends here.
+    Raises UsageError where there is none.
     """
     first = next((name for name, found in ends.items() if len(found) == 1), next(iter(ends), None))
     if first is None:
         raise UsageError(
             "piece-incomplete", where="pieces", what="no stick is among them.", do="Name the sticks that meet."
         )
-    axis = ends[first][0].inward
+    return ends[first][0].inward
+
+
+def layers_of(bench: Bench, connection: Connection, ends: Mapping[MemberId, Sequence[End]]) -> tuple[Layer, ...]:
+    """The layers of a connection. Raises UsageError that names what is missing."""
+    axis = grain_of_plates(ends)
     return tuple(
         ply_layer(bench, piece, piece.member, ends[piece.member])
         if piece.member is not None
