@@ -308,6 +308,17 @@ def test_a_drawing_without_a_truss_is_refused_with_a_way_out() -> None:
     assert refusal.value.do == "Give a drawing of the truss in elevation, or say which layers hold it."
 
 
+@pytest.mark.parametrize(("units", "size"), [("mm", "2.36 ft (0.72 m)"), ("ft", "720 ft (219 m)")])
+def test_a_unit_that_makes_nonsense_of_a_truss_is_named(units: str, size: str) -> None:
+    """A truss of 60 ft, drawn in inches."""
+    with pytest.raises(UnreadableError) as refusal:
+        read_drawing(HALL, units=units)
+    assert refusal.value.code == "no-truss"
+    assert refusal.value.do.startswith(
+        f"Look at the unit first: as it was taken, all that is drawn is {size} long. "
+    )
+
+
 def test_scattered_lines_of_no_main_direction_are_refused_and_crash_nothing() -> None:
     """Lines that all run across the way in which they lie spread out."""
     sheet = sheet_of("fink")

@@ -25,6 +25,7 @@ from trussio.drawing.heal.reach import reach_of
 from trussio.drawing.heal.steps import healed
 from trussio.drawing.heal.tails import with_tails
 from trussio.drawing.heal.wide_joins import joined_wide
+from trussio.drawing.plausibility import SPAN
 from trussio.drawing.recognise.by_layer import with_layer_roles
 from trussio.drawing.recognise.columns import without_columns
 from trussio.drawing.recognise.halves import whole
@@ -44,9 +45,11 @@ from trussio.drawing.sift.evidence import evidence_of
 from trussio.drawing.sift.leaders import text_leaders
 from trussio.drawing.sift.parts import borders, strange_parts
 from trussio.drawing.sift.steps import sifted
+from trussio.drawing.sizing_up import span_within_border
 from trussio.drawing.turning import leans, level_angles, turned, turned_question, upright_share, upside_down
 from trussio.errors import UnreadableError
 from trussio.model.change import Change
+from trussio.units import MM_PER_INCH
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -67,6 +70,8 @@ MOST_TILT: Final = 0.2
 LONGER: Final = 1.02
 UPRIGHTS: Final = 0.6
 """A truss is turned another way where it becomes so many times as long, or more of its posts stand upright."""
+ODD: Final = 3.0
+"""A drawing so many times shorter or longer than roof trusses span has a doubtful unit (own judgement)."""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -123,7 +128,7 @@ def framework_of(
     if head_down:
         found = read(linework)
     if found is None:
-        raise _no_truss(linework)
+        raise _no_truss(linework, factor / inch)
     return found if head_down else replace(found, questions=(*found.questions, turned_question(0.0)))
 
 
@@ -284,10 +289,17 @@ def _without_strange(
     return net, contacts, carried(labels, [*drawn.signs.leaders, *pairs])
 
 
-def _no_truss(linework: Linework) -> UnreadableError:
+def _no_truss(linework: Linework, inches: float) -> UnreadableError:
+    """What is said where no truss was found at so many inches to a drawing unit; a strange size is told first."""
+    do = "Give a drawing of the truss in elevation, or say which layers hold it."
+    long = (span_within_border(linework.strokes) or 0.0) * inches
+    if not SPAN[0] / ODD <= long <= SPAN[1] * ODD:
+        metres = long * MM_PER_INCH / 1000
+        size = f"{long / 12:.3g} ft ({metres:.3g} m)"
+        do = f"Look at the unit first: as it was taken, all that is drawn is {size} long. {do}"
     return UnreadableError(
         "no-truss",
         where=linework.name,
         what="No part of the drawing has two chords with members between them.",
-        do="Give a drawing of the truss in elevation, or say which layers hold it.",
+        do=do,
     )
