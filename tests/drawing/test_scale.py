@@ -210,6 +210,13 @@ def test_a_single_text_against_the_users_word_is_still_asked_about() -> None:
     assert codes(found) == ["dimension-disagrees"]
 
 
+def test_a_word_against_the_header_is_told() -> None:
+    said = "1 drawing unit is 1 cm: the user says cm"
+    assert find_scale(sheet(720, units=1), units="cm").says == f"{said}, against the header, which says inch."
+    assert find_scale(sheet(720, units=5), units="cm").says == f"{said}."
+    assert find_scale(sheet(720, units=0), units="cm").says == f"{said}."
+
+
 def test_words_that_are_no_unit_and_no_scale_are_refused() -> None:
     read = sheet(720)
     with pytest.raises(UsageError, match="unknown-unit at furlong"):

@@ -109,6 +109,8 @@ def _agreeing(witnesses: tuple[Witness, ...]) -> tuple[Witness, ...]:
 def _by_user(case: Case, units: str | None, scale: float | None) -> Ruling:
     if units is not None:
         base, said = inches_said(units), f"the user says {units}"
+        if case.header not in {None, base}:
+            said += f", against the header, which says {unit_name(case.header)}"
     elif case.header is not None:
         base, said = case.header, f"the header says {unit_name(case.header)}"
     else:
