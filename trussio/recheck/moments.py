@@ -14,7 +14,6 @@ from trussio.model.history import structure
 from trussio.model.loading import RunId
 from trussio.recheck.energy import minimum
 from trussio.recheck.equilibrium import row_of
-from trussio.recheck.holding import stations_of
 from trussio.recheck.problem import Problem, problem_of
 from trussio.recheck.reading import Reading, read
 from trussio.recheck.sisters import tied
@@ -51,12 +50,18 @@ class Structure(NamedTuple):
 
 
 class Rested(NamedTuple):
-    """Forces of a moment at rest: of unknowns (unknowns, c), of tendons, reactions (equations, c), sizes (c,)."""
+    """Forces of a moment at rest: of unknowns (unknowns, c), of tendons, reactions (equations, c), sizes (c,).
+
+    `loads` (equations, c) are what they carry, `left` is what bearings, and the neighbours of stations, have to
+    take.
+    """
 
     forces: Array
     tendons: Mapping[str, Array]
     reactions: Array
     size: Array
+    left: Array
+    loads: Array
 
 
 def structure_at(
@@ -73,10 +78,6 @@ def structure_at(
     """
     cases: list[RunId] = list(whole.loads.cases)
     there = structure(whole, moment, free=free)
-    if any(member.acts or member.play for member in there.members.values()):
-        raise UntoldError("Members that carry one way are not followed through stages or beside tendons.")
-    if idealisation == "pinned" and whole.stages and stations_of(there) != stations_of(whole):
-        raise UntoldError("A purlin point comes or goes with the stages.")
     names = [name for name in tensing if name in whole.tendons and _bears(there, whole, name)]
     beside = moment.beside.items()
     glued = tuple((name, how.beside) for name, how in beside if how.glued and how.beside is not None)
@@ -166,11 +167,14 @@ def least(at: Structure, loads: Array, deformed: Array, moved: Array, tendons: M
     found = minimum(made, whole)
     acting = found.forces.copy()
     acting[count - len(eq.springs) : count] = 0.0
+    left = forces @ acting + loads
     return Rested(
         forces=found.forces[:count],
         tendons=dict(zip(own, found.forces[count:], strict=True)),
-        reactions=-eq.carry.T @ (forces @ acting + loads),
+        reactions=-eq.carry.T @ left,
         size=found.size,
+        left=left,
+        loads=loads,
     )
 
 

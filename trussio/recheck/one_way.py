@@ -51,31 +51,67 @@ class Box(NamedTuple):
     nothing: Array
 
 
+class Gives(NamedTuple):
+    """What gives way: how the forces on it grow with its shortenings (k, k), and its bounds.
+
+    All are measured by the `root` (k,) of each one's own stiffness.
+    """
+
+    growth: Array
+    low: Array
+    high: Array
+    root: Array
+
+
 def settle(reading: Reading, problem: Problem, found: Found) -> dict[RunId, Array]:
     """The factor of each run on its cases and on a shortening by one of each yielding member.
 
     `found` is what all of these do. Runs that no set was found for are left out.
     """
-    cases, forces = len(reading.loads.joints), found.forces
+    cases = len(reading.loads.joints)
+    works = worked(problem, found.forces)
+    works[:, :cases] += released(problem)
+    gives = gives_of(problem, works[:, cases:])
+    settled = {}
+    for run, factors in reading.factors.items():
+        shortened = shortened_by(gives, works[:, :cases], factors, found.size[:cases])
+        if shortened is not None:
+            settled[run] = np.concatenate((factors, shortened))
+    return settled
+
+
+def worked(problem: Problem, forces: Array) -> Array:
+    """What unknown forces (unknowns, c) put on each yielding member (k, c)."""
     works = np.zeros((len(problem.yielding), forces.shape[1]))
     for row, one in enumerate(problem.yielding):
         column = problem.column[one.segment]
         works[row] = np.where(column >= 0, one.own, 0.0) @ forces[column]
-        works[row, :cases] += one.released
+    return works
+
+
+def released(problem: Problem) -> Array:
+    """What stands along each yielding member puts on it (k, cases)."""
+    return np.array([one.released for one in problem.yielding])
+
+
+def gives_of(problem: Problem, growth: Array) -> Gives:
+    """What gives way, where a shortening by one of each puts `growth` (k, k) on all."""
     low, high, root = np.array(
         [(one.low, one.high, _stiffness(problem, one) ** 0.5) for one in problem.yielding]
     ).T
-    growth = (works[:, cases:] + works[:, cases:].T) / (2 * np.outer(root, root))
-    works = works[:, :cases] / root[:, None]
-    settled = {}
-    for run, factors in reading.factors.items():
-        size = NEAR * (np.abs(works) @ np.abs(factors) * root).max() + ROUNDING * found.size[:cases] @ np.abs(
-            factors
-        )
-        shortened = shortenings(Box(growth, works @ factors, low * root, high * root, size / root))
-        if shortened is not None:
-            settled[run] = np.concatenate((factors, shortened / root))
-    return settled
+    even = (growth + growth.T) / (2 * np.outer(root, root))
+    return Gives(growth=even, low=low * root, high=high * root, root=root)
+
+
+def shortened_by(gives: Gives, works: Array, factors: Array, sizes: Array) -> Array | None:
+    """How far each has shortened (k,) under columns of forces (k, c) with factors (c,); None without a set.
+
+    `sizes` (c,) are the largest numbers that the forces of each column are made of.
+    """
+    on, root = works / gives.root[:, None], gives.root
+    size = NEAR * (np.abs(on) @ np.abs(factors) * root).max() + ROUNDING * sizes @ np.abs(factors)
+    shortened = shortenings(Box(gives.growth, on @ factors, gives.low, gives.high, size / root))
+    return None if shortened is None else shortened / root
 
 
 def _stiffness(problem: Problem, one: Yielding) -> float:

@@ -14,7 +14,9 @@ import numpy as np
 from trussio.model.loading import LEAST
 from trussio.model.tendon import jacking_force, loads_of
 from trussio.recheck.energy import SecondForces
+from trussio.recheck.followed import Followed, given_way, summed, unit_shortenings
 from trussio.recheck.moments import Rested, UntoldError, least
+from trussio.recheck.one_way import released, worked
 from trussio.recheck.stressing import leg_forces
 
 if TYPE_CHECKING:
@@ -59,6 +61,9 @@ def told(work: Work, runs: Mapping[RunId, Mapping[RunId, float]]) -> dict[RunId,
     for run, by in runs.items():
         parts = list(_parts(work, at, run, by, (locked, once, shares)))
         try:
+            if at.problem.yielding:
+                before = work.given if staged else np.zeros(len(at.problem.yielding))
+                parts.append(_giving(at, parts, Followed(run, _row(work, by)), (before, shares)))
             stresses = any(by.get(case) for name in shares for case in work.tensing[name])
             found[run] = _summed(work, at, parts, tight=stresses)
         except UntoldError as why:
@@ -133,6 +138,25 @@ def _lacking(
         yield _Part(factor, least(at, loads, *nothing, {}), 0, legs)
 
 
+def _row(work: Work, by: Mapping[RunId, float]) -> Array:
+    return np.array([by.get(case, 0.0) for case in work.cases])
+
+
+def _giving(
+    at: Structure, parts: list[_Part], followed: Followed, given: tuple[Array, Mapping[str, float]]
+) -> _Part:
+    """What gives way more in a run than before all of it was on, with the tendons that take part."""
+    before, shares = given
+    problem = at.problem
+    unit = unit_shortenings(at, [name for name in shares if name in at.gives])
+    works = [worked(problem, part.rested.forces[:, [part.column]]) for part in parts]
+    works += [released(problem) @ followed.factors[:, None], -worked(problem, unit.forces) @ before[:, None]]
+    factors = [*(part.factor for part in parts), 1.0, 1.0]
+    sizes = np.array([*(float(part.rested.size[part.column]) for part in parts), 0.0, 0.0])
+    by = given_way(at, unit, np.hstack(works), sizes, followed._replace(factors=np.array(factors)))
+    return _Part(1.0, summed(unit, by - before), 0, {})
+
+
 def _summed(work: Work, at: Structure, parts: list[_Part], *, tight: bool) -> SecondForces:
     """The forces of a run. Raises UntoldError where a shore would have to pull, or a tendon to push that is tight.
 
@@ -152,7 +176,7 @@ def _summed(work: Work, at: Structure, parts: list[_Part], *, tight: bool) -> Se
     for name, own in legs.items() if tight else ():
         if own.min() < -SLACK * max(np.abs(own).max(), 1e-300):
             raise UntoldError(f"The tendon {name} would have to push.")
-    work.refuse_lifting(Rested(forces, {}, reactions[:, None], np.zeros(1)), np.ones(1))
+    work.refuse_lifting(reactions)
     moments = [[0.0, 0.0] for _ in segments]
     for (segment, end), value in zip(at.reading.equations.moments, forces[len(segments) :].tolist(), strict=False):
         moments[segment][end] = value

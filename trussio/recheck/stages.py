@@ -11,21 +11,26 @@ So each moment is one problem of least energy of its own, on its own structure, 
 column for each load case and one for what no case brings (jacking); a case that goes off leaves its column there.
 
 A tendon is stressed by known forces of its legs; locked off, it is one more unknown, that stretches. What stands
-at each moment is read by `trussio.model.history`, which the analysis reads too. What carries one way cannot be
-told, nor a purlin point that comes or goes in `pinned`.
+at each moment is read by `trussio.model.history`, which the analysis reads too. Where something carries one way or
+has play, each run is followed by itself (`followed`); what purlin points of a pinned truss have handed on stays
+handed on (`levers`).
 """
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Final, NamedTuple
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from trussio.errors import CannotAnalyseError
 from trussio.model.history import Moment, after, beginning, ending, run_factors
-from trussio.model.staging import Add, Jack, PutOn, Release, Remove, Replace, Shore, TakeOff, Tension
+from trussio.model.staging import NOW, Add, Jack, PutOn, Release, Remove, Replace, Shore, TakeOff, Tension
 from trussio.model.tendon import jacking_force, loads_of, stressing
+from trussio.recheck.followed import Followed, gaps_of, given_way, gives_way, in_last, summed, unit_shortenings
+from trussio.recheck.levers import handed_on, kept, pushed
+from trussio.recheck.locked_in import Locked, left_behind, widened
 from trussio.recheck.moments import Rested, Structure, UntoldError, least, rows_of, structure_at
+from trussio.recheck.one_way import released, worked
 from trussio.recheck.staged_runs import told
 from trussio.recheck.stressing import leg_forces
 
@@ -41,22 +46,9 @@ if TYPE_CHECKING:
     from trussio.recheck.moments import Key
 
     Array = NDArray[np.float64]
-    Columns = dict[Key, Array]
 
 LIFTS: Final = 1e-9
 """A shore pulls where it does so by more than this part of the largest reaction."""
-
-
-class Locked(NamedTuple):
-    """What is locked in, by part: deformations D, how far the ground has moved, forces of legs, of later stretch.
-
-    All have a column for each case, and one for what no case brings.
-    """
-
-    deformed: Columns
-    ground: Columns
-    legs: dict[str, Array]
-    stretched: dict[str, Array]
 
 
 def staged_forces(truss: Truss, idealisation: Idealisation) -> dict[RunId, SecondForces | str]:
@@ -68,17 +60,23 @@ def staged_forces(truss: Truss, idealisation: Idealisation) -> dict[RunId, Secon
 
 
 class Work:
-    """The work followed moment by moment; `locked` and `moment` change as it goes on."""
+    """The work followed moment by moment; `locked` and `moment` change as it goes on.
 
-    def __init__(self, truss: Truss, idealisation: Idealisation) -> None:
+    What gives way does so for the run that is `followed`, and has `given` way by so much when all came to rest.
+    `lost` says why the work cannot be followed any further.
+    """
+
+    def __init__(self, truss: Truss, idealisation: Idealisation, followed: Followed | None = None) -> None:
         self.truss, self.idealisation = truss, idealisation
         self.cases = list(truss.loads.cases)
         self.columns = len(self.cases) + 1
         self.tensing = stressing(truss.loads)
         self.moment: Moment = beginning(truss)
-        self.locked = Locked({}, {}, {}, {})
+        self.locked = Locked({}, {}, {}, {}, ())
         self.jacked: dict[JointId, float] = {}
         self.known: dict[object, Structure] = {}
+        self.followed, self.given = followed, np.zeros(0)
+        self.lost: str | None = None
 
     def runs(self) -> dict[RunId, SecondForces | str]:
         """All runs, bare ones first."""
@@ -87,25 +85,67 @@ class Work:
         bare = {run: by for run, by in factors.items() if "/" not in run}
         self.moment = ending(self.truss)
         found |= self._told(bare)
+        staged = {run: by for run, by in factors.items() if "/" in run}
+        return found | (self._each(staged) if gives_way(self.truss) else self._by_stages(staged))
+
+    def _by_stages(self, runs: Mapping[RunId, Mapping[RunId, float]]) -> dict[RunId, SecondForces | str]:
+        """Runs after stages."""
         self.moment = beginning(self.truss)
-        lost: str | None = None
+        found: dict[RunId, SecondForces | str] = {}
         for stage in self.truss.stages:
-            own = {run: by for run, by in factors.items() if run.startswith(f"{stage.id}/")}
-            if lost is None:
+            own = {run: by for run, by in runs.items() if run.startswith(f"{stage.id}/")}
+            if self.lost is None:
                 try:
                     for action in stage.actions:
                         self._do(action)
-                    self.refuse_lifting(self.rest())
+                    self._come_to_rest()
                 except UntoldError as why:
-                    lost = str(why)
+                    self.lost = str(why)
                 except CannotAnalyseError as error:
-                    lost = f'In stage "{stage.id}": {error.what}'
-            found |= self._told(own) if lost is None else dict.fromkeys(own, lost)
+                    self.lost = f'In stage "{stage.id}": {error.what}'
+            found |= self._told(own) if self.lost is None else dict.fromkeys(own, self.lost)
+            if self.followed is not None and own:
+                break
         return found
+
+    def _each(self, runs: Mapping[RunId, Mapping[RunId, float]]) -> dict[RunId, SecondForces | str]:
+        """Runs after stages, each by itself; where what is on has lost its way, so has all that follows."""
+        found: dict[RunId, SecondForces | str] = {}
+        for run, by in runs.items():
+            if self.lost is None:
+                on = self._on_after(run)
+                factors = [*(by.get(case, 0.0) if case in on else 1.0 for case in self.cases), 1.0]
+                work = Work(self.truss, self.idealisation, Followed(run, np.array(factors)))
+                work.known = self.known
+                found |= work._by_stages({run: by})
+                self.lost = work.lost if run.endswith(f"/{NOW}") else None
+            else:
+                found[run] = self.lost
+        return found
+
+    def _on_after(self, run: RunId) -> set[RunId]:
+        """The cases that are on after the stage of a run."""
+        moment = beginning(self.truss)
+        for stage in self.truss.stages:
+            for action in stage.actions:
+                moment = after(moment, action)
+            if run.startswith(f"{stage.id}/"):
+                break
+        return self._cases_on(moment)
+
+    def _cases_on(self, moment: Moment) -> set[RunId]:
+        return {*moment.on, *(case for name in moment.stressed for case in self.tensing[name])}
+
+    def _come_to_rest(self) -> None:
+        """Rest at the end of a stage, where no shore may pull under what is on."""
+        found, factors = self.rest(), self.on()
+        factors[-1] = 1.0
+        if self.followed is None or self.followed.run.endswith(f"/{NOW}"):
+            self.refuse_lifting(found.reactions @ factors)
 
     def on(self) -> Array:
         """1 for each case that is on, 0 in the last column."""
-        every = {*self.moment.on, *(case for name in self.moment.stressed for case in self.tensing[name])}
+        every = self._cases_on(self.moment)
         return np.array([*(float(case in every) for case in self.cases), 0.0])
 
     def _do(self, action: Action) -> None:
@@ -136,7 +176,7 @@ class Work:
             self.rest()
             return
         force = action.force or 0.0
-        self.rest(free=action.joints, pushed=force)
+        self.rest(free=action.joints, push=force)
         for joint in action.joints:
             stiffness = (self.moment.shores[joint].springs or {}).get("y")
             if stiffness is not None:
@@ -168,18 +208,7 @@ class Work:
         gone = 1.0 - self.on()
         gone[-1] = 0.0
 
-        def left(values: Array) -> Array:
-            kept = values * (1.0 - gone)
-            kept[..., -1] += values @ gone
-            return kept
-
-        deformed, ground, legs, stretched = self.locked
-        self.locked = Locked(
-            {key: left(values) for key, values in deformed.items()},
-            {key: left(values) for key, values in ground.items()},
-            {name: left(values) for name, values in legs.items()},
-            {name: left(values) for name, values in stretched.items()},
-        )
+        self.locked = left_behind(self.locked, gone)
 
     def structure(self, free: Collection[JointId] = ()) -> Structure:
         """What stands; shores at joints that are `free` do not hold."""
@@ -193,20 +222,21 @@ class Work:
             )
         return self.known[key]
 
-    def rest(self, *, free: Collection[JointId] = (), pushed: float = 0.0, loose: Collection[str] = ()) -> Rested:
+    def rest(self, *, free: Collection[JointId] = (), push: float = 0.0, loose: Collection[str] = ()) -> Rested:
         """Let all that is on come to rest on what stands, and lock it in."""
         at, on = self.structure(free), self.on()
         number = {joint: index for index, joint in enumerate(at.reading.truss.joints)}
-        problem, locked = at.problem, self.locked
-        loads = _widened(at.reading.loads.joints.T, self.columns) * on
+        problem, locked, cases = at.problem, self.locked, len(self.cases)
+        levers = kept(locked.levers, at)
+        loads = widened(at.reading.loads.joints.T, self.columns) * on + pushed(levers, at, self.columns)
         for joint in free:
-            loads[2 * number[joint] + 1, -1] += pushed
+            loads[2 * number[joint] + 1, -1] += push
         for name, legs in locked.legs.items():
             loads += at.pulls[name] @ legs
-        e = _widened(problem.deformed, self.columns) * on
+        e = widened(problem.deformed[:, :cases], self.columns) * on
         nothing = np.zeros(self.columns)
         before = np.array([locked.deformed.get(key, nothing) for key in at.keys])
-        ground = _widened(problem.forced, self.columns) * on
+        ground = widened(problem.forced[:, :cases], self.columns) * on
         for joint, by in self.jacked.items():
             spring: Key = ("spring", f"{joint}.y", 0)
             if joint in number and joint not in free and spring in at.keys:
@@ -218,27 +248,31 @@ class Work:
         tight = [name for name in locked.legs if name not in loose and name in at.gives]
         again = {name: -at.gives[name] * locked.stretched[name] for name in tight}
         found = least(at, loads, e - before, moved, again)
+        if self.followed is not None and problem.yielding:
+            unit = unit_shortenings(at, tight)
+            works = worked(problem, found.forces)
+            works[:, :cases] += released(problem) * on[:cases]
+            self.given = given_way(at, unit, works, found.size, self.followed)
+            found = in_last(found, summed(unit, self.given))
+            e[:, -1] += gaps_of(at) @ self.given
         for name in tight:
             locked.stretched[name] = found.tendons[name]
-        kept = {row: self.locked.ground[row] for row in self.locked.ground if row[1] in free}
+        held = {row: self.locked.ground[row] for row in self.locked.ground if row[1] in free}
         deformed = problem.soft @ found.forces + e
         self.locked = locked._replace(
             deformed=dict(zip(at.keys, deformed, strict=True)),
-            ground={row: values for row, values in zip(rows, ground, strict=True) if values.any()} | kept,
+            ground={row: values for row, values in zip(rows, ground, strict=True) if values.any()} | held,
+            levers=(*levers, *handed_on(at, found)),
         )
         return found
 
-    def refuse_lifting(self, found: Rested, factors: Array | None = None) -> None:
-        """Raise UntoldError where a shore would have to pull, in a sum of columns or as it stands."""
+    def refuse_lifting(self, reactions: Array) -> None:
+        """Raise UntoldError where reactions (equations,) would have a shore pull."""
         at = self.structure()
-        on = self.on() if factors is None else factors
-        if factors is None:
-            on[-1] = 1.0
-        pushes = found.reactions @ on
-        largest = np.abs(pushes).max(initial=0.0)
+        largest = np.abs(reactions).max(initial=0.0)
         for index, joint in enumerate(at.reading.truss.joints):
             shore = self.moment.shores.get(joint)
-            if shore is not None and not shore.both_ways and pushes[2 * index + 1] < -LIFTS * largest:
+            if shore is not None and not shore.both_ways and reactions[2 * index + 1] < -LIFTS * largest:
                 raise UntoldError(f"The shore at {joint} would have to pull.")
 
     def _told(self, runs: Mapping[RunId, Mapping[RunId, float]]) -> dict[RunId, SecondForces | str]:
@@ -251,7 +285,3 @@ class Work:
             return dict.fromkeys(runs, str(why))
         except CannotAnalyseError as error:
             return dict.fromkeys(runs, error.what)
-
-
-def _widened(values: Array, columns: int) -> Array:
-    return np.pad(values, ((0, 0), (0, columns - values.shape[1])))
