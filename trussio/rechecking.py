@@ -13,7 +13,7 @@ from trussio.errors import CannotAnalyseError, UsageError
 from trussio.late import loaded
 from trussio.model.check_record import ForcesTable, RunCheck
 from trussio.recheck.agreement import LOADS, compare, overall, without_forces
-from trussio.recheck.claims import check_forces
+from trussio.recheck.claims import check_after
 from trussio.state import in_state, of_document
 
 if TYPE_CHECKING:
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from trussio.model.forces import Results
     from trussio.model.loading import RunId
     from trussio.model.truss import Idealisation, State, Truss
-    from trussio.recheck.energy import SecondForces
+    from trussio.recheck.staged_runs import After
 
 OURS: Final = "our own analysis"
 STAGED: Final = (
@@ -108,18 +108,18 @@ def _with_work(
     record: CheckRecord, truss: Truss, table: ForcesTable, staged: Collection[RunId], idealisation: Idealisation
 ) -> CheckRecord:
     """A record with the runs that come of stages and tendons; what cannot be told is never an agreement."""
-    follow: Callable[[Truss, Idealisation], dict[RunId, SecondForces | str]]
-    follow = loaded("trussio.recheck.stages:staged_forces")
+    follow: Callable[[Truss, Idealisation], dict[RunId, After | str]]
+    follow = loaded("trussio.recheck.stages:runs_after")
     every = follow(truss, idealisation) if any(run in table.runs for run in staged) else {}
-    forces = {run: found for run, found in every.items() if not isinstance(found, str)}
+    after = {run: found for run, found in every.items() if not isinstance(found, str)}
     runs: dict[RunId, RunCheck] = {run: record.runs[run] for run in record.runs if run not in staged}
     reasons: dict[str, None] = {}
     for run in staged:
         why = every.get(run)
         if run not in table.runs:
             runs[run] = without_forces("The table has no such run.", verdict=None)
-        elif run in forces:
-            runs[run] = check_forces(truss, forces, table, run, not_proved=STAGED)
+        elif run in after:
+            runs[run] = check_after(after, table, run, not_proved=STAGED)
         else:
             says = why if isinstance(why, str) else "This run is not known."
             runs[run] = without_forces(says, verdict="cannot tell")

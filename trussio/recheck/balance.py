@@ -3,6 +3,7 @@
 The axial forces are those given; the loads are the document's. Held and sprung directions are left out, since a
 table of member forces says nothing of reactions. End moments are not given either: of all that there could be,
 those are taken that leave least unbalanced, so that what is left is the fault of the axial forces whatever bends.
+In the same way the best is taken of what later loads may have stretched a tendon by; how it was jacked is known.
 What each figure's rounding can do is carried along and bounds what may be left.
 
 An imbalance that one member alone could mend is pinned to it: what mends it is what that force is off by.
@@ -34,7 +35,7 @@ class Balance(NamedTuple):
     """Equations without reactions and end moments: what each axial force does (`pull`) and what loads do.
 
     `joint` gives the joint of each equation; `loads` has a row per case, `size` the largest load of each before
-    end moments took their part. Moments count divided by a mean length.
+    end moments and tendons took their part. Moments count divided by a mean length.
     """
 
     pull: Array
@@ -56,8 +57,12 @@ class Imbalance(NamedTuple):
     mends: Sequence[tuple[int, float]]
 
 
-def balance_of(reading: Reading) -> Balance:
-    """The equations that given axial forces must satisfy."""
+def balance_of(reading: Reading, known: Array | None = None, stretched: Array | None = None) -> Balance:
+    """The equations that given axial forces must satisfy.
+
+    After stages `known` (equations, c) is what acts, in place of cases, and `stretched` (equations, t) is what
+    tendons do under unit forces of which nothing is known.
+    """
     eq, segments = reading.equations, len(reading.truss.segments)
     bends = slice(segments, segments + len(eq.moments))
     free = eq.free[:, ~np.any(eq.free[[row for row, _ in eq.springs]] != 0.0, axis=0)]
@@ -66,9 +71,10 @@ def balance_of(reading: Reading) -> Balance:
     turn_joint = [list(reading.truss.joints).index(joint) for joint, _ in eq.turns]
     owner = np.concatenate((np.arange(joints) // 2, np.array(turn_joint, dtype=np.intp)))
     level = np.where(base < joints, 1.0, 1 / reading.axes.chord.mean())[:, None]
-    moments = level * (free.T @ eq.forces[:, bends])
+    given = eq.forces[:, bends]
+    moments = level * (free.T @ (given if stretched is None else np.hstack((given, stretched))))
     pull = level * (free.T @ eq.forces[:, :segments])
-    loads = level * (free.T @ reading.loads.joints.T)
+    loads = level * (free.T @ (reading.loads.joints.T if known is None else known))
     size = np.abs(loads).max(axis=0, initial=0.0)
     if moments.shape[1]:
         spanned = _spanned(moments)
@@ -77,7 +83,7 @@ def balance_of(reading: Reading) -> Balance:
 
 
 def _spanned(moments: Array) -> Array:
-    """An orthonormal basis of what end moments can do; the costlier one where some of them do nothing new."""
+    """An orthonormal basis of what unknown forces can do; the costlier one where some of them do nothing new."""
     even = moments / np.linalg.norm(moments, axis=0).clip(1e-300)
     basis, corner = np.linalg.qr(even)
     if len(even) >= even.shape[1] and np.abs(np.diag(corner)).min() > 1e-8:

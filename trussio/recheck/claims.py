@@ -8,14 +8,15 @@ ten times and more what two sound methods differ by on a frame of forty joints.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Final
+from dataclasses import replace
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 import numpy as np
 
 from trussio.errors import CannotAnalyseError
 from trussio.late import loaded
 from trussio.model.check_record import RunCheck, SegmentCheck
-from trussio.recheck.balance import imbalance
+from trussio.recheck.balance import balance_of, imbalance
 from trussio.recheck.energy import second_forces
 from trussio.recheck.naming import ENOUGH, Figures, Slip, name_slip
 
@@ -30,6 +31,7 @@ if TYPE_CHECKING:
     from trussio.recheck.balance import Balance, Imbalance
     from trussio.recheck.energy import SecondForces
     from trussio.recheck.reading import Reading
+    from trussio.recheck.staged_runs import After
     from trussio.units import UnitSystem
 
     Array = NDArray[np.float64]
@@ -53,7 +55,38 @@ def check_run(
 
     `proved` is how far each of its forces may be off at most, or why that is not known.
     """
-    claimed, own = table.runs[run], forces[run].axial
+    whole = _Run(reading.truss, reading.factors[run], balance, reading.idealisation)
+    check = _checked(whole, forces, table, run, proved=proved)
+    if check.verdict == "disagrees" and _settled(reading, run, forces[run]):
+        says = "Equilibrium alone settles this truss, and exact arithmetic finds the same forces as this recheck."
+        return replace(check, says=f"{check.says} {says}")
+    return check
+
+
+def check_after(after: Mapping[RunId, After], table: ForcesTable, run: RunId, *, not_proved: str) -> RunCheck:
+    """The same for a run after stages or with tendons; `not_proved` says why it has no bounds."""
+    _, reading, loads, stretched = after[run]
+    balance = balance_of(reading, loads[:, None], stretched)
+    whole = _Run(reading.truss, np.ones(1), balance, None)
+    return _checked(whole, {r: one.forces for r, one in after.items()}, table, run, proved=not_proved)
+
+
+class _Run(NamedTuple):
+    """What a run stands on; `factors` are those of the loads of its balance.
+
+    `idealisation` is None where no forces of the other one are looked at.
+    """
+
+    truss: Truss
+    factors: Array
+    balance: Balance
+    idealisation: Idealisation | None
+
+
+def _checked(
+    whole: _Run, forces: Mapping[RunId, SecondForces], table: ForcesTable, run: RunId, *, proved: Array | str
+) -> RunCheck:
+    truss, claimed, own = whole.truss, table.runs[run], forces[run].axial
     tolerance = tolerances(forces[run], table.rounding.get(run, {}))
     widths = [None] * len(own) if isinstance(proved, str) else proved.tolist()
     segments = {
@@ -66,21 +99,16 @@ def check_run(
     left = None
     if not missing:
         values, widths = np.array([(claimed[name], tolerance[name]) for name in own]).T
-        left = imbalance(balance, list(reading.truss.joints), reading.factors[run], values, widths)
+        left = imbalance(whole.balance, list(truss.joints), whole.factors, values, widths)
     verdict = _verdict(segments, forces[run], unknown)
     slips = (
-        _slips(reading.truss, forces, table, run, tolerance, idealisation=reading.idealisation)
+        _slips(truss, forces, table, run, tolerance, idealisation=whole.idealisation)
         if verdict == "disagrees"
         else []
     )
-    says = _says(reading.truss, verdict, segments, slips, left)
-    if verdict == "disagrees" and _settled(reading, run, forces[run]):
-        says += (
-            " Equilibrium alone settles this truss, and exact arithmetic finds the same forces as this recheck."
-        )
     return RunCheck(
         verdict=verdict,
-        says=says,
+        says=_says(truss, verdict, segments, slips, left),
         largest_difference=None if largest_at is None else segments[largest_at].difference,
         largest_at=largest_at,
         residual=None if left is None else left.residual,
@@ -90,31 +118,6 @@ def check_run(
         residual_allowed=None if left is None else left.allowed,
         slips=tuple(slip.kind for slip in slips),
         not_proved=proved if isinstance(proved, str) else None,
-    )
-
-
-def check_forces(
-    truss: Truss, forces: Mapping[RunId, SecondForces], table: ForcesTable, run: RunId, *, not_proved: str
-) -> RunCheck:
-    """The same for a run of which nothing but forces of least energy is known; its balance is not looked at."""
-    claimed, own = table.runs[run], forces[run].axial
-    tolerance = tolerances(forces[run], table.rounding.get(run, {}))
-    segments = {name: _segment(claimed.get(name), value, tolerance[name], None) for name, value in own.items()}
-    largest_at = _largest(segments)
-    unknown = tuple(name for name in claimed if name not in own)
-    verdict = _verdict(segments, forces[run], unknown)
-    slips = _slips(truss, forces, table, run, tolerance, idealisation=None) if verdict == "disagrees" else []
-    return RunCheck(
-        verdict=verdict,
-        says=_says(truss, verdict, segments, slips, None),
-        largest_difference=None if largest_at is None else segments[largest_at].difference,
-        largest_at=largest_at,
-        residual=None,
-        residual_at=None,
-        segments=segments,
-        unknown=unknown,
-        slips=tuple(slip.kind for slip in slips),
-        not_proved=not_proved,
     )
 
 

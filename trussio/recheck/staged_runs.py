@@ -26,12 +26,25 @@ if TYPE_CHECKING:
 
     from trussio.model.loading import RunId
     from trussio.recheck.moments import Structure
+    from trussio.recheck.reading import Reading
     from trussio.recheck.stages import Work
 
     Array = NDArray[np.float64]
 
 SLACK = 1e-9
 """A tendon pushes where one of its legs does, by more than this part of the largest of them."""
+
+
+class After(NamedTuple):
+    """A run with what it stands on: `loads` (equations,), jacked tendons among them, as they are known.
+
+    `stretched` (equations, t) is what tendons do under a unit force that later loads may have put into them.
+    """
+
+    forces: SecondForces
+    reading: Reading
+    loads: Array
+    stretched: Array
 
 
 class _Part(NamedTuple):
@@ -43,7 +56,7 @@ class _Part(NamedTuple):
     legs: Mapping[str, Array]
 
 
-def told(work: Work, runs: Mapping[RunId, Mapping[RunId, float]]) -> dict[RunId, SecondForces | str]:
+def told(work: Work, runs: Mapping[RunId, Mapping[RunId, float]]) -> dict[RunId, After | str]:
     """Some runs, all bare or all of the stage that has come to rest; why, where one cannot be told."""
     at, on = work.structure(), work.on()
     wanted = {case for by in runs.values() for case, factor in by.items() if factor}
@@ -57,7 +70,7 @@ def told(work: Work, runs: Mapping[RunId, Mapping[RunId, float]]) -> dict[RunId,
     shares = {**dict.fromkeys(coming, 1.0), **(work.moment.stressed if staged else {})}
     locked = work.rest() if staged else None
     once = {case: _at_once(work, at, case, shares) for case in work.cases if case in asked & wanted}
-    found: dict[RunId, SecondForces | str] = {}
+    found: dict[RunId, After | str] = {}
     for run, by in runs.items():
         parts = list(_parts(work, at, run, by, (locked, once, shares)))
         try:
@@ -65,7 +78,8 @@ def told(work: Work, runs: Mapping[RunId, Mapping[RunId, float]]) -> dict[RunId,
                 before = work.given if staged else np.zeros(len(at.problem.yielding))
                 parts.append(_giving(at, parts, Followed(run, _row(work, by)), (before, shares)))
             stresses = any(by.get(case) for name in shares for case in work.tensing[name])
-            found[run] = _summed(work, at, parts, tight=stresses)
+            forces = _summed(work, at, parts, tight=stresses)
+            found[run] = After(forces, at.reading, _known(parts), _stretched(at, parts))
         except UntoldError as why:
             found[run] = str(why)
     return found
@@ -155,6 +169,18 @@ def _giving(
     sizes = np.array([*(float(part.rested.size[part.column]) for part in parts), 0.0, 0.0])
     by = given_way(at, unit, np.hstack(works), sizes, followed._replace(factors=np.array(factors)))
     return _Part(1.0, summed(unit, by - before), 0, {})
+
+
+def _known(parts: list[_Part]) -> Array:
+    """All that is known to act in a run (equations,)."""
+    known: Array = np.sum([part.factor * part.rested.loads[:, part.column] for part in parts], axis=0)
+    return known
+
+
+def _stretched(at: Structure, parts: list[_Part]) -> Array:
+    names = dict.fromkeys(name for part in parts for name in part.rested.tendons)
+    pulls = [at.pulls[name].sum(axis=1) for name in names]
+    return np.array(pulls).reshape(len(names), len(at.reading.equations.forces)).T
 
 
 def _summed(work: Work, at: Structure, parts: list[_Part], *, tight: bool) -> SecondForces:

@@ -44,6 +44,7 @@ if TYPE_CHECKING:
     from trussio.model.truss import Idealisation, JointId, Truss
     from trussio.recheck.energy import SecondForces
     from trussio.recheck.moments import Key
+    from trussio.recheck.staged_runs import After
 
     Array = NDArray[np.float64]
 
@@ -56,6 +57,12 @@ def staged_forces(truss: Truss, idealisation: Idealisation) -> dict[RunId, Secon
 
     Raises CannotAnalyseError as `second_forces` does.
     """
+    after = runs_after(truss, idealisation)
+    return {run: found if isinstance(found, str) else found.forces for run, found in after.items()}
+
+
+def runs_after(truss: Truss, idealisation: Idealisation) -> dict[RunId, After | str]:
+    """The same with what each run stands on."""
     return Work(truss, idealisation).runs()
 
 
@@ -78,20 +85,20 @@ class Work:
         self.followed, self.given = followed, np.zeros(0)
         self.lost: str | None = None
 
-    def runs(self) -> dict[RunId, SecondForces | str]:
+    def runs(self) -> dict[RunId, After | str]:
         """All runs, bare ones first."""
         factors = run_factors(self.truss)
-        found: dict[RunId, SecondForces | str] = {}
+        found: dict[RunId, After | str] = {}
         bare = {run: by for run, by in factors.items() if "/" not in run}
         self.moment = ending(self.truss)
         found |= self._told(bare)
         staged = {run: by for run, by in factors.items() if "/" in run}
         return found | (self._each(staged) if gives_way(self.truss) else self._by_stages(staged))
 
-    def _by_stages(self, runs: Mapping[RunId, Mapping[RunId, float]]) -> dict[RunId, SecondForces | str]:
+    def _by_stages(self, runs: Mapping[RunId, Mapping[RunId, float]]) -> dict[RunId, After | str]:
         """Runs after stages."""
         self.moment = beginning(self.truss)
-        found: dict[RunId, SecondForces | str] = {}
+        found: dict[RunId, After | str] = {}
         for stage in self.truss.stages:
             own = {run: by for run, by in runs.items() if run.startswith(f"{stage.id}/")}
             if self.lost is None:
@@ -108,9 +115,9 @@ class Work:
                 break
         return found
 
-    def _each(self, runs: Mapping[RunId, Mapping[RunId, float]]) -> dict[RunId, SecondForces | str]:
+    def _each(self, runs: Mapping[RunId, Mapping[RunId, float]]) -> dict[RunId, After | str]:
         """Runs after stages, each by itself; where what is on has lost its way, so has all that follows."""
-        found: dict[RunId, SecondForces | str] = {}
+        found: dict[RunId, After | str] = {}
         for run, by in runs.items():
             if self.lost is None:
                 on = self._on_after(run)
@@ -275,7 +282,7 @@ class Work:
             if shore is not None and not shore.both_ways and reactions[2 * index + 1] < -LIFTS * largest:
                 raise UntoldError(f"The shore at {joint} would have to pull.")
 
-    def _told(self, runs: Mapping[RunId, Mapping[RunId, float]]) -> dict[RunId, SecondForces | str]:
+    def _told(self, runs: Mapping[RunId, Mapping[RunId, float]]) -> dict[RunId, After | str]:
         """Some runs on what stands, over what is locked in."""
         if not runs:
             return {}
