@@ -114,6 +114,23 @@ def test_wood_that_tears_out_before_the_bolts_give_way_counts() -> None:
     assert check.capacity == pytest.approx(rows + PLY * (9.5 - 2 * 13 / 16) / 9.5)
 
 
+def test_rings_across_count_where_somebody_saw_them_and_else_their_bolts_alone() -> None:
+    """Two 2-1/2 in rings, group B, 2-5/8 in thick, 12 in apart and from the end: 2 x 2730 x 1.15 Cg."""
+    rings = Fasteners(kind="split ring", diameter=0.5, connector=2.5, count=2, spacing=12.0)
+    pieces = (LAP.pieces[0]._replace(end=12.0), LAP.pieces[1])
+    seen = LAP._replace(pieces=pieces, fasteners=rings, evidence="detected")
+    [check] = found(cut(Butt(ply=1, at=40.0, across=seen)), 100.0)
+    Cg = check.derivation.figure("Cg")
+    assert check.derivation.figure("across 1") == pytest.approx(2 * 2730 * 1.15 * Cg)
+    [alone] = found(cut(Butt(ply=1, at=40.0, across=seen._replace(evidence="inferred"))), 100.0)
+    assert alone.derivation.figure("across 1") == pytest.approx(2 * alone.derivation.figure("Z") * 1.15, rel=0.01)
+    assert any(line.formula == "bolts alone: nobody saw the split rings" for line in alone.derivation.lines)
+    [torn] = found(
+        cut(Butt(ply=1, at=40.0, across=seen._replace(pieces=(pieces[0]._replace(end=7.0), pieces[1])))), 100.0
+    )
+    assert torn.derivation.figure("across 1") == pytest.approx(2 * 180 * 1.15 / 2 * 3.25 * 7.0)
+
+
 def test_steel_plates_across_must_carry_too() -> None:
     """A thin strap gives way on its net section, 0.5 Fu (depth - D - 1/8) t each side, before bolts and wood."""
     strap = Piece(plate="steel", thickness=0.06, depth=1.25, Fu=58000.0, Fy=36000.0, end=2.0, edge=0.6)

@@ -191,7 +191,8 @@ def test_rings_are_read_twice_until_somebody_knows(evidence: Evidence, expected:
         fasteners=Fasteners(kind="split ring", diameter=0.5, connector=2.5, count=1), evidence=evidence
     )
     found = of(reviewed(with_one(rings), {STRUT: axial(800.0)}))
-    assert {check.what for check in found if check.ratio is not None} == expected
+    fastened = {check.what for check in found if check.ratio is not None and "tear-out" not in check.what}
+    assert fastened == expected
 
 
 def test_a_ring_is_worth_the_least_of_its_pieces() -> None:

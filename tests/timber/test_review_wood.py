@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from tests.timber.roof import BOTTOM, CHORD, LEFT, STRUT, axial, results, truss
+from tests.timber.roof import BOTTOM, CHORD, LEFT, STRUT, WEB, axial, results, truss
 from tests.timber.test_review_connections import BOLT, FOOT, HEEL, SAID, of, reviewed, with_one
 from trussio.model.check import Check
 from trussio.model.connection import Connection, Piece
@@ -136,11 +136,47 @@ def test_a_compressed_plate_may_buckle_and_is_open() -> None:
     assert not of(checks, "net section of the steel plate")
 
 
-def test_rings_leave_the_wood_at_the_end_open() -> None:
-    rings = FOOT._replace(fasteners=replace(BOLT, kind="split ring", connector=4.0))
-    check = one(reviewed(with_one(rings), {STRUT: axial(1000.0)}), "tear-out of web")
-    assert check.verdict == "not evaluated"
-    assert "look for splits and plugs at the end" in check.reason
+RINGED = FOOT._replace(
+    pieces=(FOOT.pieces[0], FOOT.pieces[1]._replace(end=6.0)),
+    fasteners=replace(BOLT, kind="split ring", connector=2.5, diameter=0.5),
+    evidence="detected",
+)
+
+
+def test_a_row_of_rings_shears_its_plugs_off_thick_wood_and_goes_through_thin() -> None:
+    """2-1/2 in ring 3/8 in deep, 6 in from the end: half of Fv' on (2 x 3/8 + 2-1/2) 6; thin wood Fv' t 6."""
+    for width, capacity in ((2.0, FV / 2 * 3.25 * 6.0), (1.5, FV * 1.5 * 6.0)):
+        roof = truss(web=replace(WEB, width=width))
+        check = one(reviewed(with_one(RINGED, roof), {STRUT: axial(1000.0)}), "row tear-out of web")
+        assert check.capacity == pytest.approx(capacity)
+        assert check.clause == "NDS-2018 E.7, E.4"
+    assert not of(reviewed(with_one(RINGED), {STRUT: axial(-1000.0)}), "row tear-out")
+
+
+def test_a_web_with_rings_on_both_faces_shears_two_plugs_each() -> None:
+    """Web 3-1/2 in between two plies: both faces, so twice the plug; the whole thickness would give more."""
+    roof = truss(chord=replace(CHORD, plies=2, gap=3.5), web=replace(WEB, width=3.5))
+    ply = Piece(member=MemberId("bottom"), edge=4.0)
+    both = RINGED._replace(pieces=(ply, RINGED.pieces[1], ply))
+    check = one(reviewed(with_one(both, roof), {STRUT: axial(1000.0)}), "row tear-out of web")
+    assert check.capacity == pytest.approx(2 * FV / 2 * 3.25 * 6.0)
+
+
+def test_rows_of_rings_tear_out_as_a_group() -> None:
+    """Two rows 3-1/2 in apart in a web 2 x 7-1/2: half of both rows and Ft' on the wood less one ring's."""
+    roof = truss(web=replace(WEB, width=2.0, depth=7.25))
+    four = RINGED._replace(
+        fasteners=replace(RINGED.fasteners or BOLT, count=4, rows=2, spacing=6.75, gauge=3.5),
+        pieces=(RINGED.pieces[0], RINGED.pieces[1]._replace(edge=1.875)),
+    )
+    check = one(reviewed(with_one(four, roof), {STRUT: axial(1000.0)}), "group tear-out of web")
+    row = 2 * FV / 2 * 3.25 * 6.0
+    taken = 1.10 + 0.5625 * (2.0 - 0.375)
+    assert check.capacity == pytest.approx(row + FT * 1.2 * (3.5 * 2.0 - taken))
+    asked = four._replace(fasteners=replace(four.fasteners or BOLT, gauge=None))
+    [open_] = of(reviewed(with_one(asked, roof), {STRUT: axial(1000.0)}))
+    assert open_.verdict == "not evaluated"
+    assert "the spacing between rows is not given" in open_.reason
 
 
 def test_wider_chords_of_two_plies_share_the_shear() -> None:

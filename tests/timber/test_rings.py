@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from math import cos, radians, sin
+
 import pytest
 
 from trussio.errors import UsageError
@@ -104,18 +107,70 @@ def test_end_distance_of_a_small_ring(end: float, *, towards: bool, C: float) ->
                 edge=1.75,
                 loaded_edge=3.0,
                 spacing=4.25,
-                spacing_along=False,
+                axis=90.0,
             ),
             1.0,
         ),
         (
             ConnectorPlacement(angle=30.0, end=7.0, towards_end=True, edge=1.75, loaded_edge=3.0, spacing=4.25),
-            0.5 + 0.5 * 0.75 / 3.25,
+            0.5 + 0.5 * 0.75 / 1.625,
         ),
     ],
 )
 def test_edges_and_spacing_of_a_small_ring(at: ConnectorPlacement, C: float) -> None:
     assert rings.connector_geometry(SMALL, at).factor.value == pytest.approx(C)
+
+
+@pytest.mark.parametrize(
+    ("angle", "axis", "spacing", "C"),
+    [
+        pytest.param(0.0, 90.0, 3.5, 1.0, id="load along, connectors side by side: the least is full"),
+        pytest.param(0.0, 90.0, 3.49, 0.0, id="load along, side by side, below the least"),
+        pytest.param(0.0, 0.0, 5.125, 0.75, id="load along, one behind the other"),
+        pytest.param(
+            90.0, 0.0, 3.5, 1.0, id="load across, one behind the other along the grain: the least is full"
+        ),
+        pytest.param(90.0, 90.0, 3.5, 0.5, id="load across, side by side across the grain"),
+        pytest.param(90.0, 90.0, 4.25, 1.0, id="load across, side by side, full"),
+        pytest.param(60.0, 90.0, 4.25, 1.0, id="from 60 degrees on as across"),
+        pytest.param(7.5, 0.0, 6.375, 1.0, id="half way between two angles of the table"),
+        pytest.param(7.5, 0.0, 6.0, 0.5 + 0.5 * 2.5 / 2.875, id="half way, less than full"),
+    ],
+)
+def test_spacing_goes_by_the_load_and_by_the_axis(angle: float, axis: float, spacing: float, C: float) -> None:
+    """Spacing at full value by angle of load, along and across the grain: NDS-2018 13.3.3, from memory."""
+    at = ConnectorPlacement(
+        angle=angle, end=7.0, towards_end=True, edge=3.0, loaded_edge=3.0, spacing=spacing, axis=axis
+    )
+    found = rings.connector_geometry(SMALL, at)
+    assert found.factor.value == pytest.approx(C)
+    assert bool(found.refusals) == (C == 0.0)
+
+
+@pytest.mark.parametrize("name", [SMALL, LARGE])
+@pytest.mark.parametrize("angle", [0.0, 20.0, 45.0, 90.0])
+def test_full_spacing_lies_on_an_ellipse(name: str, angle: float) -> None:
+    along, across = (rings.full_spacing(name, angle=angle, axis=axis) for axis in (0.0, 90.0))
+    for axis in (10.0, 30.0, 77.0):
+        S = rings.full_spacing(name, angle=angle, axis=axis)
+        x, y = S * cos(radians(axis)), S * sin(radians(axis))
+        assert (x / along) ** 2 + (y / across) ** 2 == pytest.approx(1.0)
+
+
+def test_rows_stand_square_to_the_axis() -> None:
+    at = ConnectorPlacement(angle=0.0, end=7.0, towards_end=True, edge=3.0, spacing=6.75, gauge=3.5)
+    assert rings.connector_geometry(SMALL, at).factor.value == 1.0
+    turned = replace(at, axis=90.0)
+    assert rings.connector_geometry(SMALL, turned).factor.value == pytest.approx(0.5)
+    [refusal] = rings.connector_geometry(SMALL, replace(at, gauge=3.0)).refusals
+    assert refusal == "spacing between rows 3 in is below the least, 3.5 in (NDS-2018 table 13.3)"
+
+
+@pytest.mark.parametrize(("angle", "axis"), [(120.0, 0.0), (0.0, 120.0)])
+def test_only_acute_angles_are_taken(angle: float, axis: float) -> None:
+    at = ConnectorPlacement(angle=angle, axis=axis, end=7.0, towards_end=True, edge=3.0, loaded_edge=3.0)
+    with pytest.raises(UsageError, match=r"120 degrees is outside 0 to 90. Enter the acute angle to the grain."):
+        rings.connector_geometry(SMALL, at)
 
 
 def test_a_refusal_names_the_distance() -> None:

@@ -20,11 +20,11 @@ from trussio.timber.crossing import crossings
 from trussio.timber.european_butts import Section as European
 from trussio.timber.european_butts import european_section
 from trussio.timber.european_checks import MM, NEWTON
-from trussio.timber.fastened import dowel_value, towards_end
+from trussio.timber.fastened import RINGS, dowel_value, ring_value, towards_end
 from trussio.timber.holes import removed_by
 from trussio.timber.joints import End, in_inches, layer_forces, plane_forces, plate_layer, ply_layer
 from trussio.timber.net_section import net_area
-from trussio.timber.review_connections import group_of
+from trussio.timber.review_connections import RINGS_SEEN, group_of, species_of
 from trussio.timber.segment_checks import FLOOR
 from trussio.timber.stock import INCH, POUND, Stock
 from trussio.timber.torn import BUCKLES, held, local_values
@@ -40,15 +40,18 @@ from trussio.timber.working import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Callable, Iterator, Sequence
 
     from trussio.model.check import Check, Derivation
-    from trussio.model.connection import Butt
+    from trussio.model.connection import Butt, Connection
     from trussio.model.forces import SegmentForces
     from trussio.model.truss import MemberId, Segment
     from trussio.timber.bench import Bench, State
+    from trussio.timber.crossing import Crossing
     from trussio.timber.european_checks import EuropeanStock
+    from trussio.timber.fastened import Group
     from trussio.timber.joints import Layer
+    from trussio.timber.working import Figure
 
 AT_BUTT: Final = " at the butt of ply"
 ALL_CUT: Final = "no ply runs through here to carry the bending: enter how far apart the butts stand"
@@ -289,8 +292,9 @@ def _across(bench: Bench, segment: Segment, butt: Butt, state: State, sense: flo
     unit = (sense * end.along[0], sense * end.along[1])
     single = [layer._replace(plies=1) for layer in layers]
     forces = layer_forces(single, {segment.member: unit}, closing)
+    value = _held_by(bench, across, single, group)
     found = [
-        _per_unit(hypot(*crossing.force), dowel_value(single, crossing, group, bench.durations[state.kinds]).Z)
+        _per_unit(hypot(*crossing.force), value(crossing, bench.durations[state.kinds]))
         for crossing in crossings(single, forces, plane_forces(forces))
         if hypot(*crossing.force) > FLOOR
     ]
@@ -300,11 +304,29 @@ def _across(bench: Bench, segment: Segment, butt: Butt, state: State, sense: flo
         if layer.grain is None and sense < 0:
             raise UsageError("plate-compressed", where=f"ply {butt.ply}", what=f"{BUCKLES}.", do=f"{ACROSS}.")
         to_end = towards_end(layer, own)
-        for local in local_values(bench, layer, group, state, to_end=to_end, hole=hole):
+        faces = 2 if 0 < i < len(single) - 1 else 1
+        for local in local_values(bench, layer, group, state, to_end=to_end, faces=faces, hole=hole):
             if local.value is None:
                 raise UsageError("value-missing", where=local.what, what="open:", do=f"{local.reason}.")
             found.append(_per_unit(local.force(layer, own), local.value))
     return min(found, key=lambda value: value.value, default=NOTHING)
+
+
+def _held_by(
+    bench: Bench, across: Connection, layers: Sequence[Layer], group: Group
+) -> Callable[[Crossing, Figure], Derivation]:
+    """What a group across a butt may carry: rings where somebody saw or detected them, else the bolts alone."""
+    if group.kind in RINGS and across.evidence in RINGS_SEEN:
+        species = [species_of(bench, layer) for layer in layers]
+        return lambda at, CD: ring_value(layers, at, group, CD, species).Z
+
+    def bolts(at: Crossing, CD: Figure) -> Derivation:
+        Z = dowel_value(layers, at, group, CD).Z
+        if group.kind not in RINGS:
+            return Z
+        return derived("Z' alone", Z.value, "lbf", f"bolts alone: nobody saw the {group.kind}s", "", Z)
+
+    return bolts
 
 
 def _per_unit(part: float, Z: Derivation) -> Derivation:

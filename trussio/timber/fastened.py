@@ -314,6 +314,8 @@ def edges(layer: Layer, own: Vector) -> tuple[float, float]:
 def ring_value(layers: Sequence[Layer], at: Crossing, group: Group, CD: Figure, species: Sequence[str]) -> Value:
     """N' of the rings or shear plates of one plane, or of both of a double joint. `species` follows the layers."""
     name = ring_name(group)
+    if group.rows > 1 and group.gauge is None:
+        raise _distance("spacing between rows")
     wet = connector_wet_factor(wet_when_made=group.wet_when_made, wet_in_service=group.wet)
     Ct = connection_temperature_factor(temperature=group.temperature, wet=group.wet)
     Cg = _group_action(layers, at, group, connector_modulus(name), nothing_kept())
@@ -338,7 +340,9 @@ def ring_value(layers: Sequence[Layer], at: Crossing, group: Group, CD: Figure, 
                 towards_end=towards_end(layer, at.own[i]),
                 edge=other,
                 loaded_edge=loaded,
-                spacing=group.spacing if group.number > 1 else None,
+                spacing=group.spacing if group.in_row > 1 else None,
+                axis=angle_between(_along_rows(layers), layer.grain),
+                gauge=group.gauge if group.rows > 1 else None,
             ),
         )
         geometries.append(place)
@@ -356,6 +360,13 @@ def ring_value(layers: Sequence[Layer], at: Crossing, group: Group, CD: Figure, 
     return Value(
         derived("N' group", count * least.value, "lbf", formula, "NDS-2018 13.2", least), tuple(geometries)
     )
+
+
+def _along_rows(layers: Sequence[Layer]) -> Vector:
+    """The way in which rows run: along the first stick that ends here, or else the first of wood."""
+    grains = [layer for layer in layers if layer.grain is not None]
+    first = next((layer for layer in grains if layer.member and layer.inward is not None), grains[0])
+    return first.grain or (1.0, 0.0)
 
 
 def _product(symbol: str, reference: Derivation, factors: dict[str, Figure]) -> Derivation:

@@ -57,6 +57,8 @@ if TYPE_CHECKING:
     from trussio.model.truss import JointId, MemberId, Truss
     from trussio.timber.bench import State
 
+RINGS_SEEN: Final = ("joint opened", "detected")
+"""Evidence by which rings and shear plates count: in a closed joint nobody sees them."""
 UNKNOWN: Final = "nobody knows what fastens this joint: open it, or detect the metal, and enter the fasteners"
 
 
@@ -252,13 +254,13 @@ def _readings(bench: Bench, around: Around, connection: Connection) -> list[Read
 
     if connection.fasteners is None or connection.fasteners.kind not in RINGS:
         return [("fasteners", CLAUSE, bolts)]
-    species = [_species(bench, layer) for layer in layers]
+    species = [species_of(bench, layer) for layer in layers]
 
     def rings(at: Crossing, _: Ways, state: State) -> Value:
         return ring_value(layers, at, group, bench.durations[state.kinds], species)
 
     kind = connection.fasteners.kind
-    if connection.evidence in ("joint opened", "detected"):
+    if connection.evidence in RINGS_SEEN:
         return [(f"{kind}s", "NDS-2018 13.2", rings)]
     return [
         (f"bolts alone, no {kind}s", CLAUSE, bolts),
@@ -266,7 +268,8 @@ def _readings(bench: Bench, around: Around, connection: Connection) -> list[Read
     ]
 
 
-def _species(bench: Bench, layer: Layer) -> str:
+def species_of(bench: Bench, layer: Layer) -> str:
+    """The species of a layer of wood, as its stock or its material has it."""
     if layer.member is not None:
         stock = bench.stock(layer.member)
         return stock.values.species if isinstance(stock, Stock) else ""

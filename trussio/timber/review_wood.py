@@ -80,7 +80,17 @@ def wood_checks(bench: Bench, at: Around, forces: Sequence[Vector], state: State
         key = (at.key, i, to_end, CD)
         if key not in bench.wood:
             reached = held(at.layers, i, at.group)
-            bench.wood[key] = tuple(local_values(bench, reached, at.group, state, to_end=to_end, hole=at.hole))
+            bench.wood[key] = tuple(
+                local_values(
+                    bench,
+                    reached,
+                    at.group,
+                    state,
+                    to_end=to_end,
+                    faces=2 if 0 < i < len(at.layers) - 1 else 1,
+                    hole=at.hole,
+                )
+            )
         for local in bench.wood[key]:
             yield _check(local, local.force(layer, own), of)
         if layer.member is not None and layer.grain is not None:

@@ -9,6 +9,7 @@ Source: NDS-2018 chapter 13, as the data file marks group by group; geometry fro
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import cos, hypot, radians, sin
 from typing import Final, Literal
 
 from trussio.errors import UsageError
@@ -29,6 +30,8 @@ from trussio.timber.working import (
 
 Group = Literal["A", "B", "C", "D"]
 GROUPS: Final[tuple[Group, ...]] = ("A", "B", "C", "D")
+LEAST_SPACING: Final = 0.5
+"""C_delta at the least spacing."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -173,8 +176,8 @@ class ConnectorPlacement:
     """Where a connector stands in one member: distances to its centre (in).
 
     `angle` of load to grain; `end` along the grain, square to the cut where it slopes, `towards_end` whether the
-    load pushes to it; `loaded_edge` is needed from any angle on. `spacing` to the next connector lies along the
-    grain (`spacing_along`) or across it.
+    load pushes to it; `loaded_edge` is needed from any angle on. `spacing` to the next connector lies at the angle
+    `axis` to the grain (degrees; 0 along, 90 across), `gauge` to the next row square to that.
     """
 
     angle: float
@@ -183,7 +186,8 @@ class ConnectorPlacement:
     edge: float
     loaded_edge: float | None = None
     spacing: float | None = None
-    spacing_along: bool = True
+    axis: float = 0.0
+    gauge: float | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -197,11 +201,15 @@ class ConnectorGeometry:
 def connector_geometry(name: str, at: ConnectorPlacement) -> ConnectorGeometry:
     """C_delta by table 13.3: straight lines between the least and the full distance (unlike dowels).
 
-    The loaded edge counts at any angle above 0, the more severe reading. Raises UsageError `distance-missing` or
-    `impossible-distance`.
+    The loaded edge counts at any angle above 0, the more severe reading. Raises UsageError `distance-missing`,
+    `impossible-distance` or `angle-outside`.
     """
     data = connector(name)
-    require_positive(name, {"end distance": at.end, "edge distance": at.edge})
+    spacings = {"spacing": (at.spacing, at.axis), "spacing between rows": (at.gauge, 90 - at.axis)}
+    given = {what: distance for what, (distance, _) in spacings.items() if distance is not None}
+    require_positive(name, {"end distance": at.end, "edge distance": at.edge, **given})
+    for angle in (at.angle, at.axis):
+        _require_acute(name, angle)
     if at.angle > 0 and at.loaded_edge is None:
         raise UsageError(
             "distance-missing",
@@ -214,10 +222,10 @@ def connector_geometry(name: str, at: ConnectorPlacement) -> ConnectorGeometry:
     parts.append(_share("edge distance", at.edge, (data["edge_min"], 1.0, data["edge_min"])))
     if at.angle > 0 and at.loaded_edge is not None:
         parts.append(_share("loaded edge distance", at.loaded_edge, data["loaded_edge"]))
-    if at.spacing is not None:
-        along = at.spacing_along and at.angle < 90
-        limits = data["spacing_parallel"] if along else data["spacing_perpendicular"]
-        parts.append(_share("spacing", at.spacing, limits))
+    for what, (distance, axis) in spacings.items():
+        if distance is not None:
+            full = full_spacing(name, angle=at.angle, axis=axis)
+            parts.append(_share(what, distance, (data["spacing_least"], LEAST_SPACING, full)))
     refusals = tuple(refusal for _, refusal in parts if refusal)
     lines = tuple(line for line, _ in parts)
     least = 0.0 if refusals else min(line.value for line in lines)
@@ -226,14 +234,39 @@ def connector_geometry(name: str, at: ConnectorPlacement) -> ConnectorGeometry:
     return ConnectorGeometry(factor=factor, refusals=refusals)
 
 
+def full_spacing(name: str, *, angle: float, axis: float) -> float:
+    """Spacing (in) at which connectors have full value, by the angles of load and of their axis to the grain.
+
+    S = SA SB / sqrt(SA^2 sin^2 axis + SB^2 cos^2 axis), an ellipse; SA along and SB across the grain are straight
+    between the angles of the table and stay as they are beyond 60 degrees. Source: NDS-2018 13.3.3, from memory.
+    """
+    rows = connector(name)["spacing_full"]
+    low = max(row for row in rows if row[0] <= angle)
+    high = min((row for row in rows if row[0] > angle), default=low)
+    part = (angle - low[0]) / (high[0] - low[0]) if high[0] > low[0] else 0.0
+    SA, SB = (low[i] + (high[i] - low[i]) * part for i in (1, 2))
+    return SA * SB / hypot(SA * sin(radians(axis)), SB * cos(radians(axis)))
+
+
+def _require_acute(name: str, angle: float) -> None:
+    """Raise UsageError `angle-outside` for what is no acute angle."""
+    if not 0 <= angle <= 90:
+        raise UsageError(
+            "angle-outside",
+            where=name,
+            what=f"{angle:g} degrees is outside 0 to 90.",
+            do="Enter the acute angle to the grain.",
+        )
+
+
 def _share(what: str, actual: float, points: tuple[float, float, float]) -> tuple[Derivation, str]:
     least, at_least, full = points
     clause = "NDS-2018 table 13.3"
-    formula = f"{actual:g} in: {at_least:g} at {least:g} in, 1 at {full:g} in"
+    formula = f"{actual:g} in: {at_least:g} at {least:g} in, 1 at {full:.4g} in"
     if actual < least - 1e-9:
         refusal = f"{what} {actual:g} in is below the least, {least:g} in ({clause})"
         return derived(f"C {what}", 0.0, "", formula, clause), refusal
-    if actual >= full:
+    if actual >= full - 1e-9:
         return derived(f"C {what}", 1.0, "", formula, clause), ""
     value = at_least + (1 - at_least) * (actual - least) / (full - least)
     return derived(f"C {what}", value, "", formula, clause), ""

@@ -134,12 +134,15 @@ class _Connector(TypedDict):
     loaded_edge: tuple[float, float, float]
     end_tension: tuple[float, float, float]
     end_compression: tuple[float, float, float]
-    spacing_parallel: tuple[float, float, float]
-    spacing_perpendicular: tuple[float, float, float]
+    spacing_least: float
+    spacing_full: list[tuple[float, float, float]]
 
 
 class Connector(_Connector, total=False):
-    """A split ring or shear plate. The triples are least distance, factor there, distance for full value."""
+    """A split ring or shear plate. The triples are least distance, factor there, distance for full value.
+
+    `spacing_full` is by the angle of the load to the grain: angle, full spacing along the grain and across it.
+    """
 
     caps: dict[str, float]
     metal_side: dict[str, float]

@@ -14,9 +14,10 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 from trussio.errors import UsageError
 from trussio.model.material import Section
 from trussio.timber.design_values import adjusted_value
-from trussio.timber.fastened import RINGS
+from trussio.timber.fastened import RINGS, ring_name
+from trussio.timber.net_section import connector_area
 from trussio.timber.stock import PSI, stock_of
-from trussio.timber.wood_failure import all_rows, group_tear_out, row_tear_out
+from trussio.timber.wood_failure import all_rows, connector_row_tear_out, group_tear_out, row_tear_out
 from trussio.timber.working import STATED, derived, stated
 
 if TYPE_CHECKING:
@@ -33,7 +34,6 @@ OVERSIZE: Final = 1 / 16
 STEEL: Final = "AISC 360 D2, J3.10"
 YIELD: Final = 0.6
 RUPTURE: Final = 0.5
-RINGS_OPEN: Final = "tear-out round rings and plates has no formula here: look for splits and plugs at the end"
 BUCKLES: Final = "the plate is compressed: whether it buckles between its fasteners is open"
 
 
@@ -66,22 +66,22 @@ def held(layers: Sequence[Layer], i: int, group: Group) -> Layer:
 
 
 def local_values(
-    bench: Bench, layer: Layer, group: Group, state: State, *, to_end: bool, hole: float | None = None
+    bench: Bench, layer: Layer, group: Group, state: State, *, to_end: bool, faces: int, hole: float | None = None
 ) -> Iterator[Local]:
-    """Every way in which a layer may give way round a group; `to_end` says that they push towards its end."""
+    """Every way in which a layer may give way round a group; `to_end` says that they push towards its end.
+
+    `faces` is on how many faces of the layer rings or shear plates sit.
+    """
     drilled = group.diameter + OVERSIZE if hole is None else hole
     if layer.grain is None:
         yield from _steel(bench, layer, group, drilled)
     elif layer.inward is not None and to_end and group.diameter >= SMALL:
-        if group.kind in RINGS:
-            what, clause = f"tear-out of {layer.name}", "NDS-2018 E"
-            yield Local(what, clause, along=True, value=None, reason=RINGS_OPEN)
-        else:
-            yield from _wood(bench, layer, group, drilled, state)
+        yield from _wood(bench, layer, group, (drilled, faces), state)
 
 
-def _wood(bench: Bench, layer: Layer, group: Group, hole: float, state: State) -> Iterator[Local]:
-    clause = "NDS-2018 E.3, E.4"
+def _wood(bench: Bench, layer: Layer, group: Group, cut: tuple[float, int], state: State) -> Iterator[Local]:
+    hole, faces = cut
+    clause = "NDS-2018 E.7, E.4" if group.kind in RINGS else "NDS-2018 E.3, E.4"
     try:
 
         def value(symbol: str) -> Derivation:
@@ -89,17 +89,33 @@ def _wood(bench: Bench, layer: Layer, group: Group, hole: float, state: State) -
                 return bench.value(layer.member, symbol, state)
             return _value_of_plate(bench, layer, symbol, state)
 
-        end = 0.0 if layer.piece.end is None else layer.piece.end
-        row = row_tear_out(
-            Fv=value("Fv"), thickness=layer.thickness, in_row=group.in_row, end=end, spacing=group.spacing
-        )
+        row = _row(layer, group, value("Fv"), faces)
         yield Local(f"row tear-out of {layer.name}", clause, along=True, value=all_rows([row] * group.rows))
         if group.rows > 1 and group.gauge is not None:
-            between = max(0.0, (group.rows - 1) * (group.gauge - hole)) * layer.thickness
+            taken = hole * layer.thickness
+            if group.kind in RINGS:
+                taken = connector_area(ring_name(group), faces=faces, thickness=layer.thickness).value
+            between = max(0.0, (group.rows - 1) * (group.gauge * layer.thickness - taken))
             torn = group_tear_out(first=row, last=row, Ft=value("Ft"), net_between=between)
             yield Local(f"group tear-out of {layer.name}", clause, along=True, value=torn)
     except UsageError as fault:
         yield Local(f"row tear-out of {layer.name}", clause, along=True, value=None, reason=str(fault))
+
+
+def _row(layer: Layer, group: Group, Fv: Derivation, faces: int) -> Derivation:
+    """One row of a group torn out of a layer."""
+    end = 0.0 if layer.piece.end is None else layer.piece.end
+    if group.kind in RINGS:
+        return connector_row_tear_out(
+            Fv=Fv,
+            connector=ring_name(group),
+            faces=faces,
+            thickness=layer.thickness,
+            in_row=group.in_row,
+            end=end,
+            spacing=group.spacing,
+        )
+    return row_tear_out(Fv=Fv, thickness=layer.thickness, in_row=group.in_row, end=end, spacing=group.spacing)
 
 
 def _value_of_plate(bench: Bench, layer: Layer, symbol: str, state: State) -> Derivation:

@@ -1,8 +1,9 @@
 """Wood that fails round a group of fasteners: net section, rows torn out, the whole group torn out.
 
 Terms: a *row* runs along the grain; the critical spacing is the lesser of end distance and spacing in the row.
+A split ring or shear plate shears a *plug* off the face that it sits in: at both sides of its groove and below it.
 Inches, psi, lbf. Source: NDS-2018 Appendix E (not mandatory): net section and rows as quoted in secondary copies,
-the group from memory.
+the group and the rows of rings from memory.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from trussio.errors import UsageError
+from trussio.timber.rings import connector as connector_data
 from trussio.timber.working import MEMORY, SECONDARY, Figure, derived, number, require_positive, step
 
 if TYPE_CHECKING:
@@ -59,6 +61,43 @@ def row_tear_out(*, Fv: Figure, thickness: float, in_row: int, end: float, spaci
     )
     value = in_row * number(Fv) * thickness * critical
     return derived("ZRT'", value, "lbf", "n Fv' t s_critical", f"{CLAUSE}.3-2", *steps, source=SECONDARY)
+
+
+def connector_row_tear_out(
+    *, Fv: Figure, connector: str, faces: int, thickness: float, in_row: int, end: float, spacing: float | None
+) -> Derivation:
+    """ZRT' of one row of split rings or shear plates on one or two faces of a member.
+
+    Each takes half of Fv' on its plug, whose area is the critical spacing times the depth of both sides and the
+    diameter below; never more than where the whole thickness goes, as round bolts. Raises UsageError
+    `unknown-connector` or `distance-missing`.
+    """
+    data = connector_data(connector)
+    through = row_tear_out(Fv=Fv, thickness=thickness, in_row=in_row, end=end, spacing=spacing)
+    critical = end if in_row == 1 or spacing is None else min(end, spacing)
+    area = (2 * data["depth"] + data["diameter"]) * critical
+    plug = derived(
+        "A_plug",
+        area,
+        "in2",
+        "(2 depth + D) s_critical",
+        f"{CLAUSE}.7",
+        step("depth", data["depth"], "in"),
+        step("D", data["diameter"], "in"),
+        source=MEMORY,
+    )
+    plugs = derived(
+        "Z plugs",
+        in_row * faces * number(Fv) / 2 * area,
+        "lbf",
+        f"n x {faces} (Fv'/2) A_plug",
+        f"{CLAUSE}.7",
+        plug,
+        source=MEMORY,
+    )
+    least = min(through.value, plugs.value)
+    formula = "least of the whole thickness and the plugs"
+    return derived("ZRT'", least, "lbf", formula, f"{CLAUSE}.7", through, plugs, source=MEMORY)
 
 
 def all_rows(rows: Sequence[Derivation]) -> Derivation:
