@@ -12,10 +12,19 @@ import sys
 from importlib.resources import files
 from typing import Final
 
-PARTS: Final = ("ribs", "statement", "balancing", "tally", "gaps", "proof")
-"""Each needs only those before it."""
+PARTS: Final = ("ribs", "statement", "following", "slipping", "balancing", "tally", "gaps", "proof")
+"""Each needs only those before it, but for what it loads when a document needs it."""
 PACKAGE: Final = "trussio.recheck"
-HEADER: Final = "from __future__ import annotations\n\nTYPE_CHECKING = False\n"
+HEADER: Final = '''\
+from __future__ import annotations
+
+TYPE_CHECKING = False
+
+
+def loaded(place):
+    """What the package loads when a document needs it stands in this file."""
+    return globals()[place.rpartition(":")[2]]
+'''
 
 
 def checker() -> str:
@@ -42,7 +51,7 @@ def _left_out(node: ast.stmt) -> bool:
     if isinstance(node, ast.If):
         return isinstance(node.test, ast.Name) and node.test.id == "TYPE_CHECKING"
     module = str(node.module) if isinstance(node, ast.ImportFrom) else ""
-    return module == "__future__" or module.startswith(PACKAGE)
+    return module == "__future__" or module.startswith((PACKAGE, "trussio.late"))
 
 
 if __name__ == "__main__":

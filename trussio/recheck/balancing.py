@@ -1,7 +1,7 @@
 """Whether forces and loads balance exactly, in whole numbers: for the checker of proofs.
 
 Every number is a numerator over a denominator, and sums are brought over a common one without being cut short:
-what matters is whether a numerator is nought. Forces are multiplied by the scale that makes coordinates whole.
+what matters is whether a numerator is nought. All is multiplied by the scale that makes coordinates whole.
 With the force density q of a segment (axial force over chord) and its end moments M1 and M2, the pull on its first
 joint is q (x, y) + (M2 - M1) (y, -x) / (x^2 + y^2), the last joint gets the opposite, and its turns get M1 and
 -M2: no root comes in. Only the standard library is needed.
@@ -42,12 +42,12 @@ def unbalanced(
         for row, value in _pulls(about.segments[name], parts, about.scale):
             rows[row] = _sum(rows.get(row, NOUGHT), value)
     for row, (above, below) in others:
-        rows[row] = _sum(rows.get(row, NOUGHT), (above if row[1] == "turn" else above * about.scale, below))
+        rows[row] = _sum(rows.get(row, NOUGHT), (above * about.scale, below))
     for name, way in about.free.items():
         total = NOUGHT
         for row, part in way.items():
             above, below = rows.get(row, NOUGHT)
-            total = _sum(total, (part * above, below))
+            total = _sum(total, (part.numerator * above, part.denominator * below))
         if total[0]:
             return name
     return None
@@ -64,7 +64,7 @@ def _pulls(s: Segment, forces: Sequence[Ratio], scale: int) -> Iterator[tuple[Ro
         pulls.append((shear * y, -shear * x, over_first * over_last * square))
         for turn, above, below in zip(s.turns, (first, -last), (over_first, over_last), strict=True):
             if turn is not None:
-                yield (turn, "turn"), (above, below)
+                yield (turn, "turn"), (above * scale, below)
             elif above:
                 raise ValueError(f"{s.id} has a moment at a hinge.")
     first_joint, last_joint = s.ends

@@ -144,7 +144,7 @@ def _bent(about: Structure, path: Entry) -> dict[Row, float]:
 def load_error(about: Structure, sizes: Mapping[str, float], loads: Loads) -> float:
     """The size of the forces that rounding of the loads may cause: 2 p for each, and some room."""
     return fsum(
-        3 * sizes[name] * ROUNDING * abs(part) * size
+        3 * sizes[name] * ROUNDING * abs(float(part)) * size
         for row, size in loads.size.items()
         for name, part in about.at_row.get(row, ())
         if size

@@ -11,10 +11,10 @@ Nothing is assembled and no system is solved: every line below is about one join
 Lengths are roots, so that G and loads along segments are known to rounding only; `gaps` bounds what that may do,
 and it is added to every half width. The small modules imported here read the document and its segments; like this
 file they need nothing but the standard library, and `trussio.recheck.alone` writes all of them as one file. What
-they do not read is refused: tendons, stages, condition, offsets, slip, stations of a pinned truss. Exit code 0:
-every axial force is proved to WITHIN of the largest force of its run (an axial force, an end moment over the
-length, what loads bring to a joint, what warmth, misfit or a moved bearing would cause if nothing else gave way);
-1: some less closely, or a run is not in it; 3: refused, nothing proved.
+they do not read is refused: tendons, stages, condition, members that carry one way, play. Exit code 0: every axial
+force is proved to WITHIN of the largest force of its run (an axial force, an end moment over the length, what
+loads bring to a joint, what warmth, misfit or a moved bearing would cause if nothing else gave way); 1: some less
+closely, or a run is not in it; 3: refused, nothing proved.
 """
 
 from __future__ import annotations
@@ -62,7 +62,7 @@ def check_run(about: Structure, sizes: Mapping[str, float], run: str, state: Ent
     movement = unbalanced(about, exact, [*springs.items(), *pushed])
     if movement:
         raise ValueError(f"In {run} the forces do not balance: {movement}.")
-    u = movements_of(about.truss, state, loads.moves)
+    u = movements_of(about, state, loads)
     gaps: dict[str, tuple[float, Gap]] = {}
     made_of = [abs(fsum(terms)) for (_, way), terms in loads.push.items() if way != "turn"]
     for name, s in segments.items():

@@ -3,7 +3,8 @@
 It is read from the JSON of the document itself, by no line that the analysis or the rest of the recheck reads by.
 Rows of equilibrium go by (joint, "x"), (joint, "y") and (turn, "turn"); a turn bears the joint's name where it is
 the joint's own, and `stick:joint` where a stick that crosses others turns for itself. Free movements are named
-combinations of rows: what no bearing holds.
+combinations of rows: what no bearing holds. Where an axis ends beside its joint, that end has rows of its own,
+(`stick/joint`, "x") and "y". What few documents need (`following`, `slipping`) is loaded when one does.
 """
 
 from __future__ import annotations
@@ -13,20 +14,28 @@ from itertools import pairwise
 from math import hypot, lcm
 from typing import TYPE_CHECKING, Final, NamedTuple
 
+from trussio.late import loaded
 from trussio.recheck.ribs import flexibility, rib_of
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Sequence
+    from fractions import Fraction
     from typing import Any
 
     from trussio.recheck.ribs import Rib, Triple
+    from trussio.recheck.tally import Loads
 
     Entry = Any
     """A part of the document as JSON gives it."""
     Row = tuple[str, str]
-    Way = dict[Row, int]
+    Way = dict[Row, int | Fraction]
+    Follows = dict[Row, list[tuple[Row, Fraction]]]
 
-BEYOND: Final = ("acts", "offsets", "slip", "play", "turning", "fastener_slip")
+BEYOND: Final = {
+    "acts": "{} carries one way, which is not covered.",
+    "play": "The play of the connections of {} is not covered.",
+    "fastener_slip": "How {} slips by its fasteners is not read; state its slip in numbers.",
+}
 """What a member may have that no proof covers."""
 ON_LINE: Final = 2e-3
 """Sine of the angle up to which two segments lie on one line."""
@@ -35,8 +44,10 @@ ON_LINE: Final = 2e-3
 class Segment(NamedTuple):
     """A piece of a stick; `turns` is None where an end is a hinge.
 
-    `whole` is x, y from its first joint to its last and the sum of their squares, in coordinates scaled to whole
-    numbers; `near` is x and y as floats.
+    `ends` are its joints, or the places beside them where its axis ends. `whole` is x, y from first to last and
+    the sum of their squares, in coordinates scaled to whole numbers; `near` is x and y as floats.
+    `begins` and `along` are where it begins on its stick and its length there, from joint to joint; `slips` gives
+    the stiffness along the axis of connections at 0 its first end, 1 its last.
     """
 
     id: str
@@ -48,22 +59,26 @@ class Segment(NamedTuple):
     rib: Rib
     flexible: tuple[Triple, Triple, Triple]
     turns: tuple[str | None, str | None]
+    along: float
+    slips: tuple[tuple[int, float], ...]
 
 
 class Structure(NamedTuple):
     """A truss under one idealisation: segments by id, springs (joint, direction, stiffness), free movements.
 
     `scale` is that of whole coordinates. `at_row` turns `free` about: the free movements that a row takes part in,
-    and its part. `number` counts the rows of joints: x and y of the first, of the second, and so on.
+    and its part. `number` counts the rows of joints: x and y of the first, of the second, and so on. `follows`
+    says of rows that follow others by how much they follow each.
     """
 
     truss: Entry
     segments: dict[str, Segment]
     springs: list[tuple[str, str, float]]
     free: dict[str, Way]
-    at_row: dict[Row, list[tuple[str, int]]]
+    at_row: dict[Row, list[tuple[str, int | Fraction]]]
     scale: int
     number: dict[Row, int]
+    follows: Follows
 
 
 def structure_of(truss: Entry, *, continuous: bool) -> Structure:
@@ -73,11 +88,10 @@ def structure_of(truss: Entry, *, continuous: bool) -> Structure:
     if truss.get("condition"):
         raise ValueError("What a survey found of the condition is not covered.")
     for name, member in truss["members"].items():
-        if beyond := [what for what in BEYOND if what in member]:
-            raise ValueError(f"The {', '.join(beyond)} of {name} is not covered.")
-    segments, scale = segments_of(truss, bends=continuous)
-    if not continuous and has_station(truss, segments):
-        raise ValueError("A joint of this pinned truss is a station, which is not covered.")
+        for what, says in BEYOND.items():
+            if what in member:
+                raise ValueError(says.format(name))
+    segments, scale, places = segments_of(truss, bends=continuous)
     turns = {turn for s in segments for turn in s.turns}
     springs = [
         (joint, name, stiffness)
@@ -85,40 +99,60 @@ def structure_of(truss: Entry, *, continuous: bool) -> Structure:
         for name, stiffness in support.get("springs", {}).items()
         if name != "turn" or joint in turns
     ]
-    free = free_movements(truss, segments)
-    at_row: dict[Row, list[tuple[str, int]]] = {}
+    free, follows = free_movements(truss, segments), {}
+    if places or (not continuous and has_station(truss, segments)):
+        free, follows = loaded("trussio.recheck.following:following")(truss, segments, places, free)
+    at_row: dict[Row, list[tuple[str, int | Fraction]]] = {}
     for name, way in free.items():
         for row, part in way.items():
             at_row.setdefault(row, []).append((name, part))
-    rows = [(joint, axis) for joint in truss["joints"] for axis in "xy"]
+    rows = [(place, axis) for place in (*truss["joints"], *places) for axis in "xy"]
     number = {row: index for index, row in enumerate(rows)}
-    return Structure(truss, {s.id: s for s in segments}, springs, free, at_row, scale, number)
+    return Structure(truss, {s.id: s for s in segments}, springs, free, at_row, scale, number, follows)
 
 
-def segments_of(truss: Entry, *, bends: bool) -> tuple[list[Segment], int]:
-    """Every segment, members in the document's order, and the scale that makes all coordinates whole."""
+def segments_of(truss: Entry, *, bends: bool) -> tuple[list[Segment], int, Entry]:
+    """Every segment, members in the document's order, the scale of whole coordinates, and ends beside joints."""
     found = []
     ratios = {name: [joint[axis].as_integer_ratio() for axis in "xy"] for name, joint in truss["joints"].items()}
-    scale = lcm(*(below for pair in ratios.values() for _, below in pair))
-    points = {name: [above * (scale // below) for above, below in pair] for name, pair in ratios.items()}
+    offset = bends and any("offsets" in member for member in truss["members"].values())
+    places = loaded("trussio.recheck.following:beside")(truss, ratios) if offset else {}
+    scale = lcm(*(below for pair in (*ratios.values(), *places.values()) for _, below in pair))
+    points = {
+        name: [above * (scale // below) for above, below in pair]
+        for of in (ratios, places)
+        for name, pair in of.items()
+    }
     passing: dict[str, list[str]] = defaultdict(list)
     for stick, member in truss["members"].items():
         for joint in member["through"][1:-1]:
             passing[joint].append(stick)
     for stick, member in truss["members"].items():
         soft, curve, begins = _softness(truss, member), member.get("curve"), 0.0
-        for ends in pairwise(member["through"]):
-            x, y = (last - first for first, last in zip(*(points[joint] for joint in ends), strict=True))
+        radius, through = curve and curve["radius"], member["through"]
+        line = (
+            [f"{stick}/{joint}" if f"{stick}/{joint}" in places else joint for joint in through]
+            if places
+            else through
+        )
+        for joints, ends in zip(pairwise(through), pairwise(line), strict=True):
+            x, y = (last - first for first, last in zip(*(points[end] for end in ends), strict=True))
             whole, near = (x, y, x * x + y * y), (x / scale, y / scale)
-            to_left = curve is not None and (curve["bows"] == "up") == (x > 0)
-            rib = rib_of(hypot(*near), curve and curve["radius"], soft, to_left=to_left)
-            turns = [_turn(stick, member, joint, passing[joint]) if bends else None for joint in ends]
-            name = f"{stick}:{ends[0]}-{ends[1]}"
-            found.append(
-                Segment(name, stick, ends, whole, near, begins, rib, flexibility(rib), (turns[0], turns[1]))
+            rib = rib_of(
+                hypot(*near), radius, soft, to_left=curve is not None and (curve["bows"] == "up") == (x > 0)
             )
-            begins += rib.length
-    return found, scale
+            flexible, along, slips = flexibility(rib), rib.length, ()
+            if ends != joints:
+                along = loaded("trussio.recheck.following:between")(truss, joints, radius)
+            if "slip" in member or "turning" in member:
+                flexible, slips = loaded("trussio.recheck.slipping:softened")(rib, flexible, member, joints)
+            turns = [_turn(stick, member, joint, passing[joint]) if bends else None for joint in joints]
+            name = f"{stick}:{joints[0]}-{joints[1]}"
+            found.append(
+                Segment(name, stick, ends, whole, near, begins, rib, flexible, (turns[0], turns[1]), along, slips)
+            )
+            begins += along
+    return found, scale, places
 
 
 def _softness(truss: Entry, member: Entry) -> Triple:
@@ -182,15 +216,16 @@ def has_station(truss: Entry, segments: Sequence[Segment]) -> bool:
     )
 
 
-def movements_of(truss: Entry, state: Entry, moves: Mapping[Row, float]) -> dict[Row, float]:
+def movements_of(about: Structure, state: Entry, loads: Loads) -> dict[Row, float]:
     """The movements of a proof, made to fit the bearings: what these hold moves as the run says."""
+    moves = loads.moves
     u: dict[Row, float] = defaultdict(float, {(turn, "turn"): by for turn, by in state["turns"].items()})
     u |= {
         (joint, axis): by
         for joint, pair in state["movements"].items()
         for axis, by in zip("xy", pair, strict=True)
     }
-    for joint, support in truss.get("supports", {}).items():
+    for joint, support in about.truss.get("supports", {}).items():
         named = [hold for hold in support.get("holds", ()) if isinstance(hold, str)]
         slanted = [hold for hold in support.get("holds", ()) if not isinstance(hold, str)]
         u |= {(joint, name): moves.get((joint, name), 0.0) for name in named}
@@ -201,4 +236,6 @@ def movements_of(truss: Entry, state: Entry, moves: Mapping[Row, float]) -> dict
         for x, y in slanted:
             along = (u[joint, "x"] * x + u[joint, "y"] * y) / (x * x + y * y)
             u |= {(joint, "x"): u[joint, "x"] - along * x, (joint, "y"): u[joint, "y"] - along * y}
+    if about.follows:
+        loaded("trussio.recheck.following:follow")(about, u, loads.misfit)
     return u

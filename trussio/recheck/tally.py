@@ -1,8 +1,9 @@
 """The loads of a run as the truss document states them, for the checker of proofs: only the standard library.
 
-Distances are lengths along sticks. A load along a segment is taken at Gauss points: on a straight segment two for
-a uniform load and three for one that varies, which is exact for what they do, and eight for each piece of an arc.
-Every point load stands as if the segment were on simple supports at its joints: the joints get their parts by the
+Distances are lengths along sticks from joint to joint; where an axis ends beside its joint, places keep their part
+of the way and line loads their sums. A load along a segment is taken at Gauss points: on a straight segment two
+for a uniform load and three for one that varies, which is exact for what they do, and eight for each piece of an
+arc. Every point load stands as if the segment were on simple supports at its ends: these get their parts by the
 lever, and the segment is deformed.
 """
 
@@ -12,6 +13,7 @@ from collections import defaultdict
 from math import atan2, cos, pi, sin
 from typing import TYPE_CHECKING, Final, NamedTuple
 
+from trussio.late import loaded
 from trussio.recheck.ribs import gauss_points, handed, misfit, place
 from trussio.recheck.statement import area_of
 
@@ -20,6 +22,8 @@ if TYPE_CHECKING:
 
     from trussio.recheck.ribs import Triple
     from trussio.recheck.statement import Entry, Row, Segment
+
+    Pair = tuple[float, float]
 
 LINE: Final = {"us": 1 / 12, "si": 1.0}
 """Line load per base length: plf to lbf/in, kN/m to N/mm."""
@@ -76,19 +80,16 @@ def _sticks(truss: Entry, load: Entry) -> list[str]:
 def _on_stick(out: Loads, truss: Entry, pieces: Sequence[Segment], load: Entry, factor: float) -> None:
     member = truss["members"][pieces[0].stick]
     material = truss["materials"][member["material"]]
-    whole = pieces[-1].begins + pieces[-1].rib.length
-    places = {s.ends[0]: s.begins for s in pieces} | {pieces[-1].ends[1]: whole}
+    whole = pieces[-1].begins + pieces[-1].along
+    places = dict(zip(member["through"], [*(s.begins for s in pieces), whole], strict=True))
     if "longer" in load or "warmer" in load:
         strain = load["longer"] / whole if "longer" in load else load["warmer"] * material["expansion"]
         for s in pieces:
-            grown = factor * strain * s.rib.chord
+            grown = factor * strain * s.rib.chord * s.along / s.rib.length
             out.misfit[s.id].append(((grown, 0.0, 0.0), (abs(grown), 0.0, 0.0)))
     elif "at" in load:
-        at = places.get(load["at"], load["at"])
-        s = next((s for s in pieces if at < s.begins + s.rib.length), pieces[-1])
-        _stand(
-            out, s, min(at - s.begins, s.rib.length), factor * load.get("fx", 0.0), factor * load.get("fy", 0.0)
-        )
+        force = (factor * load.get("fx", 0.0), factor * load.get("fy", 0.0))
+        _on_point(out, pieces, member["through"], places.get(load["at"], load["at"]), force)
     else:
         way = next(way for way in ("down", "right", "across", "weight_of") if way in load)
         if way == "weight_of":
@@ -97,18 +98,27 @@ def _on_stick(out: Loads, truss: Entry, pieces: Sequence[Segment], load: Entry, 
         else:
             pair = load[way] if isinstance(load[way], list) else (load[way], load[way])
             first, last = (factor * value * LINE[truss["units"]] for value in pair)
-        start, end = (places.get(load.get(key, joint), load.get(key)) for key, joint in _ends(pieces))
+        start, end = (places.get(at, at) for at in (load.get("from", 0.0), load.get("to", whole)))
         slope, plan = (last - first) / (end - start), load.get("per") == "plan"
         for s in pieces:
-            low, high = max(start - s.begins, 0.0), min(end - s.begins, s.rib.length)
+            longer = s.rib.length / s.along
+            low, high = max(start - s.begins, 0.0) * longer, min(end - s.begins, s.along) * longer
             for at, length in _spread(s, low, high, TWO if first == last else THREE, plan=plan):
-                force = length * (first + slope * (s.begins + at - start))
+                force = length / longer * (first + slope * (s.begins + at / longer - start))
                 _stand(out, s, at, *_along(s, at, way, force, plan=plan))
 
 
-def _ends(pieces: Sequence[Segment]) -> tuple[tuple[str, str], tuple[str, str]]:
-    """Where a load begins and ends that does not say."""
-    return ("from", pieces[0].ends[0]), ("to", pieces[-1].ends[1])
+def _on_point(out: Loads, pieces: Sequence[Segment], through: Sequence[str], at: float, force: Pair) -> None:
+    """A point load; near a joint it stands on that, even where the axis ends beside it."""
+    number, s = next(
+        ((n, s) for n, s in enumerate(pieces) if at < s.begins + s.along), (len(pieces) - 1, pieces[-1])
+    )
+    part = (at - s.begins) / s.along
+    if HAIR < part < 1 - HAIR:
+        _stand(out, s, part * s.rib.length, *force)
+    else:
+        for axis, value in zip("xy", force, strict=True):
+            _push(out, (through[number + (part > HAIR)], axis), value)
 
 
 def _spread(
@@ -149,6 +159,8 @@ def _stand(out: Loads, s: Segment, at: float, fx: float, fy: float) -> None:
             out.size[row] += size
     if any(s.turns) or s.rib.curvature:
         out.misfit[s.id].append(misfit(s.rib, s.flexible, at, pull, push))
+    if s.slips:
+        out.misfit[s.id] += loaded("trussio.recheck.slipping:slipped")(s, at, pull, push)
 
 
 def _push(out: Loads, row: Row, force: float) -> None:
