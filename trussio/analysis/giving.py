@@ -14,11 +14,11 @@ import numpy as np
 
 from trussio.analysis.bearings import bearings, reactions
 from trussio.analysis.contact import NoBalanceError
-from trussio.analysis.locked import add, add_patterns
+from trussio.analysis.locked import add, add_tendons
 from trussio.analysis.one_way import alone, no_set, prove, reached, settled, slack_of, yielding
 from trussio.analysis.redundants import closed, parted
 from trussio.analysis.stations import handed
-from trussio.analysis.structure import longer_of, members_of, patterns_of
+from trussio.analysis.structure import members_of, patterns_of
 
 if TYPE_CHECKING:
     from collections.abc import Collection
@@ -41,14 +41,13 @@ class Followed(NamedTuple):
 
 
 class _Shortened(NamedTuple):
-    """What unit shortenings do: the answer of the frame (k columns), `patterns` (r, k), `basic` (m, 3, k) whole.
+    """What unit shortenings do: the answer of the frame (k columns), and `patterns` (r, k).
 
     `members` names the tendons among the patterns, which stand last.
     """
 
     answer: Answer
     patterns: Floats
-    basic: Floats
     members: list[str]
 
 
@@ -75,7 +74,7 @@ def settle(state: Locked, at: Structure, followed: Followed, on: Floats, tight: 
     add(state, at, _in_last(unit.answer, by, len(on)), moves)
     last = np.zeros((len(unit.patterns), len(on)))
     last[:, -1] = unit.patterns @ by
-    add_patterns(state, at, last, unit.members)
+    add_tendons(state, at, last, unit.members)
     state.given = {**state.given, **dict(zip(keys, (before + by).tolist(), strict=True))}
 
 
@@ -100,7 +99,7 @@ def with_giving(told: Told, state: Locked, tight: Collection[str]) -> Told:
         legs[name][:, -len(among) :] += forces
     joined = sums._replace(
         movements=np.concatenate([sums.movements, unit.answer.movements], axis=1),
-        basic=np.concatenate([sums.basic, unit.basic], axis=2),
+        basic=np.concatenate([sums.basic, unit.answer.basic], axis=2),
         reactions=np.concatenate([sums.reactions, extra], axis=2),
         legs=legs,
     )
@@ -139,13 +138,13 @@ def _by(
     own, rows = np.array([one.own for one in among]), [one.segment for one in among]
     basic, released = carried
     force = np.einsum("kb,kbc->kc", own, basic[rows]) + released
-    growth = np.einsum("kb,kbc->kc", own, unit.basic[rows])
+    growth = np.einsum("kb,kbc->kc", own, unit.answer.basic[rows])
     reach = np.abs(followed.factors)
     size = max(float((np.abs(force) @ reach).max()), reached(at.made, basic, reach))
     start = force @ followed.factors - growth @ before
     try:
         by = settled(among, start, growth, alone(at.made, among), size=size)
-        most = float((np.abs(basic[:, 0]) @ reach + np.abs(unit.basic[:, 0]) @ np.abs(by)).max(initial=0.0))
+        most = float((np.abs(basic[:, 0]) @ reach + np.abs(unit.answer.basic[:, 0]) @ np.abs(by)).max(initial=0.0))
         prove(among, by, start + growth @ by, most)
     except NoBalanceError as error:
         raise no_set(at.truss, followed.run, among, error) from None
@@ -157,12 +156,10 @@ def _shortened(at: Structure, among: list[Yielding], tight: Collection[str]) -> 
     for column, one in enumerate(among):
         gaps[one.segment, :, column] = -one.own
     none = np.zeros((at.made.frame.total, len(among)))
-    patterns = patterns_of(at, tight)
-    base, unit = parted(at.truss, at.made, patterns.pulls, loads=none, gaps=gaps, pushed=none, start=none)
-    answer, forces = closed(patterns, base, unit, longer_of(at, gaps, tight))
-    basic = answer.basic.copy()
-    basic[at.slips.segments, 0] += forces[: len(at.slips.segments)]
-    return _Shortened(answer=answer, patterns=forces, basic=basic, members=members_of(at, tight))
+    taking = patterns_of(at, tight)
+    base, unit = parted(at.truss, at.made, taking, loads=none, gaps=gaps, pushed=none, start=none)
+    answer, forces = closed(taking, base, unit)
+    return _Shortened(answer=answer, patterns=forces, members=members_of(at, tight))
 
 
 def _in_last(answer: Answer, by: Floats, columns: int) -> Answer:

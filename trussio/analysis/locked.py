@@ -19,7 +19,7 @@ from trussio.analysis.bearings import bearings, reactions
 from trussio.analysis.frame import deformation_matrix
 from trussio.analysis.redundants import closed, parted
 from trussio.analysis.stations import chain_moments, chains, handed
-from trussio.analysis.structure import longer_of, members_of, patterns_of
+from trussio.analysis.structure import members_of, patterns_of
 from trussio.model.truss import Support
 
 if TYPE_CHECKING:
@@ -126,20 +126,20 @@ def go_on(
         ground[np.flatnonzero(at.joints == number), 1, -1] += lift
     moves = bearings(at.truss, made.ideal, ground - state.ground[at.joints])
     tight = [name for name in state.legs if name not in loose]
-    patterns = patterns_of(at, tight)
+    among = patterns_of(at, tight)
     new_gaps = gaps - state.gaps[at.segments]
     base, unit = parted(
         at.truss,
         made,
-        patterns.pulls,
+        among,
         loads=_left_over(state, at, on),
         gaps=new_gaps,
         pushed=moves.pushed,
         start=moves.start,
     )
-    answer, forces = closed(patterns, base, unit, longer_of(at, new_gaps, tight))
+    answer, forces = closed(among, base, unit)
     add(state, at, answer, moves)
-    add_patterns(state, at, forces, members_of(at, tight))
+    add_tendons(state, at, forces, members_of(at, tight))
     state.gaps, state.ground = state.gaps.copy(), state.ground.copy()
     state.gaps[at.segments], state.ground[at.joints] = gaps, ground
 
@@ -201,11 +201,9 @@ def _levers(state: Locked, at: Structure, needed: Floats) -> list[Lever]:
     return found
 
 
-def add_patterns(state: Locked, at: Structure, forces: Floats, members: list[str]) -> None:
-    """Add what slipping sticks and tendons take."""
-    slips = len(at.slips.segments)
-    state.basic[at.segments[at.slips.segments], 0] += forces[:slips]
-    for name, force in zip(members, forces[slips:], strict=True):
+def add_tendons(state: Locked, at: Structure, forces: Floats, members: list[str]) -> None:
+    """Add what tendons take of the forces of patterns."""
+    for name, force in zip(members, forces[len(at.slips.segments) :], strict=True):
         state.legs[name] = state.legs[name] + force
 
 

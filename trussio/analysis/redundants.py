@@ -1,11 +1,12 @@
 """Forces that are unknown besides the frame's: of tendons after lock-off, and of sticks that slip along others.
 
-Each is a pattern of unit pulls on the movements, in balance by itself, with a flexibility of its own. The frame is
-solved under loads and under every pattern; then the patterns take what makes their own lengthening that which the
-frame allows them (the method of forces).
-A stick tied to another by fasteners that slip keeps its bending in the frame; its axial force in each segment is
-such a pattern, and the fasteners at a joint carry the difference between two segments.
-Shapes: n movements, m segments, c load cases, r patterns.
+Each is a pattern on the frame, which is solved under loads and under every pattern at one; then all the patterns
+take what closes them (the method of forces). A tendon is a pattern of pulls on the movements, in balance by
+itself, that takes what makes its own lengthening that which the frame allows it.
+A stick tied to another by fasteners that slip gives more along its axis in each segment by what the fasteners at
+both of its joints give under its own force; what the force of a neighbouring segment takes off that is a misfit of
+the segment. That force is the pattern, and closes where the frame gives it back.
+Shapes: n movements, m segments, c load cases, r patterns, s segments of sticks that slip.
 
 Source for the method: O. Mohr, Beitrag zur Theorie des Fachwerks, 1874/75 (cited from memory).
 """
@@ -26,73 +27,79 @@ if TYPE_CHECKING:
     from trussio.model.staging import Add
     from trussio.model.truss import MemberId, Truss
 
-SOFT = 1e9
-"""A stick that slips is made so many times softer along its axis in the frame, where its patterns act instead."""
-
 
 class Redundants(NamedTuple):
-    """`pulls` (n, r) of the patterns, and `gives` (r, r): how each lengthens under the forces of all."""
+    """Patterns: first the axial forces of the segments that `slip` (s,), then tendons.
 
+    `pulls` (n, r) act at the movements and `longer` (m, r) are misfits along segments, both for patterns of one;
+    `gives` (r, r) is how each tendon lengthens under its force, and -1 for a segment that slips.
+    """
+
+    slip: Counts
     pulls: Floats
+    longer: Floats
     gives: Floats
 
 
 class Slipping(NamedTuple):
-    """The patterns of sticks that slip, one for each of their `segments` (r,)."""
+    """The segments of sticks that slip (s,), and how the force of each lengthens the others (s, s)."""
 
     segments: Counts
-    patterns: Redundants
+    across: Floats
 
 
-def slipping(truss: Truss, made: Assembly, beside: Sequence[tuple[MemberId, Add]]) -> Slipping:
-    """The patterns of the sticks that slip along others; `made` has them softened (see `softened`)."""
-    total, numbers = made.frame.total, []
-    gives = np.zeros((0, 0))
+def slipping(truss: Truss, made: Assembly, beside: Sequence[tuple[MemberId, Add]]) -> tuple[Assembly, Slipping]:
+    """A truss whose sticks give along their axes by what their fasteners give, and those sticks."""
+    flexibility, numbers, across = made.frame.flexibility.copy(), [], np.zeros((0, 0))
     for name, how in beside:
         own = [number for number, segment in enumerate(truss.segments) if segment.member == name]
-        lengths = made.shape.chord[own]
-        ties = _ties(lengths, how)
-        block = np.diag(made.frame.flexibility[own, 0, 0] / SOFT + 1 / ties[:-1] + 1 / ties[1:])
-        inner = np.arange(len(own) - 1)
-        block[inner, inner + 1] = block[inner + 1, inner] = -1 / ties[1:-1]
-        gives = _beside(gives, block)
+        ties = _ties(made.shape.chord[own], how)
+        flexibility[own, 0, 0] += 1 / ties[:-1] + 1 / ties[1:]
+        across = _beside(across, np.diag(-1 / ties[1:-1], 1) + np.diag(-1 / ties[1:-1], -1))
         numbers += own
-    segments = np.array(numbers, dtype=np.intp)
-    pulls = np.zeros((total, len(numbers)))
-    for pattern, number in enumerate(numbers):
-        first, last = made.shape.ends[number]
-        pulls[2 * first : 2 * first + 2, pattern] += made.shape.along[number]
-        pulls[2 * last : 2 * last + 2, pattern] -= made.shape.along[number]
-    return Slipping(segments=segments, patterns=Redundants(pulls=pulls, gives=gives))
+    soft = made._replace(frame=made.frame._replace(flexibility=flexibility)) if numbers else made
+    return soft, Slipping(segments=np.array(numbers, dtype=np.intp), across=across)
 
 
-def softened(truss: Truss, made: Assembly, beside: Sequence[tuple[MemberId, Add]]) -> Assembly:
-    """A truss in which the sticks that slip take no axial force to speak of."""
-    names = {name for name, _ in beside}
-    own = [number for number, segment in enumerate(truss.segments) if segment.member in names]
-    flexibility = made.frame.flexibility.copy()
-    flexibility[own, 0, 0] *= SOFT
-    return made._replace(frame=made.frame._replace(flexibility=flexibility))
-
-
-def together(one: Redundants, other: Redundants) -> Redundants:
-    """Two sets of patterns that know nothing of each other."""
+def patterns(slips: Slipping, pulls: Floats, gives: list[float], segments: int) -> Redundants:
+    """The patterns of sticks that slip, and of tendons with their `pulls` (n, t) and what they give."""
+    count, tendons = len(slips.segments), pulls.shape[1]
+    longer = np.zeros((segments, count + tendons))
+    longer[slips.segments, :count] = slips.across
     return Redundants(
-        pulls=np.concatenate([one.pulls, other.pulls], axis=1), gives=_beside(one.gives, other.gives)
+        slip=slips.segments,
+        pulls=np.concatenate([np.zeros((len(pulls), count)), pulls], axis=1),
+        longer=longer,
+        gives=np.diag([-1.0] * count + gives) if count + tendons else np.zeros((0, 0)),
+    )
+
+
+def some(among: Redundants, acting: list[int]) -> Redundants:
+    """Some of the patterns, all that slip among them."""
+    return among._replace(
+        pulls=among.pulls[:, acting], longer=among.longer[:, acting], gives=among.gives[np.ix_(acting, acting)]
     )
 
 
 def parted(
-    truss: Truss, made: Assembly, pulls: Floats, *, loads: Floats, gaps: Floats, pushed: Floats, start: Floats
+    truss: Truss,
+    made: Assembly,
+    among: Redundants,
+    *,
+    loads: Floats,
+    gaps: Floats,
+    pushed: Floats,
+    start: Floats,
 ) -> tuple[Answer, Answer]:
-    """What loads and movements of the ground do to the frame alone, and what unit `pulls` (n, r) do to it."""
-    count = loads.shape[1]
-    none = np.zeros_like(pulls)
+    """What loads and movements of the ground do to the frame alone, and what every pattern at one does to it."""
+    count, none = loads.shape[1], np.zeros_like(among.pulls)
+    apart = np.zeros((*gaps.shape[:2], none.shape[1]))
+    apart[:, 0] = among.longer
     found = answered(
         truss,
         made,
-        loads=np.concatenate([loads, pulls], axis=1),
-        gaps=np.concatenate([gaps, np.zeros((*gaps.shape[:2], pulls.shape[1]))], axis=2),
+        loads=np.concatenate([loads, among.pulls], axis=1),
+        gaps=np.concatenate([gaps, apart], axis=2),
         pushed=np.concatenate([pushed, none], axis=1),
         start=np.concatenate([start, none], axis=1),
     )
@@ -102,15 +109,11 @@ def parted(
     )
 
 
-def closed(patterns: Redundants, base: Answer, unit: Answer, longer: Floats) -> tuple[Answer, Floats]:
-    """The answer with the patterns acting, and their forces (r, c).
-
-    `longer` (r, c) is what each would be longer by if it were free.
-    """
-    if not patterns.pulls.shape[1]:
+def closed(among: Redundants, base: Answer, unit: Answer) -> tuple[Answer, Floats]:
+    """The answer with the patterns acting, and their forces (r, c)."""
+    if not among.pulls.shape[1]:
         return base, np.zeros((0, base.movements.shape[1]))
-    whole = patterns.gives + patterns.pulls.T @ unit.movements
-    right = patterns.pulls.T @ base.movements + longer
+    whole, right = among.gives + _lengthened(among, unit), _lengthened(among, base)
     forces: Floats = -np.asarray(np.linalg.solve(whole, right), dtype=np.float64)
     answer = Answer(
         movements=base.movements + unit.movements @ forces,
@@ -118,6 +121,13 @@ def closed(patterns: Redundants, base: Answer, unit: Answer, longer: Floats) -> 
         needed=base.needed + unit.needed @ forces,
     )
     return answer, forces
+
+
+def _lengthened(among: Redundants, answer: Answer) -> Floats:
+    """What an answer does to each pattern (r, c): the force of what slips, how far a tendon's points part."""
+    parts = among.pulls.T @ answer.movements
+    parts[: len(among.slip)] = answer.basic[among.slip, 0]
+    return parts
 
 
 def _ties(lengths: Floats, how: Add) -> Floats:

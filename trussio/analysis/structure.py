@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from trussio.analysis.assembly import assembled
-from trussio.analysis.redundants import Redundants, slipping, softened, together
+from trussio.analysis.redundants import patterns, slipping
 from trussio.analysis.tendons import cable, couples_of, path_of
 from trussio.analysis.turning import turning
 from trussio.model.history import meetings, structure
@@ -20,9 +20,9 @@ from trussio.model.history import meetings, structure
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
 
-    from trussio.analysis.arrays import Counts, Floats
+    from trussio.analysis.arrays import Counts
     from trussio.analysis.assembly import Assembly
-    from trussio.analysis.redundants import Slipping
+    from trussio.analysis.redundants import Redundants, Slipping
     from trussio.analysis.tendons import Cable, Path
     from trussio.analysis.turning import Couple
     from trussio.model.history import Moment
@@ -77,14 +77,13 @@ def structure_of(
     ideal, turned = turning(there, idealisation, glued, asked)
     made = assembled(there, ideal, cases)
     beside = [(name, how) for name, how in moment.beside.items() if how.slip or how.along]
-    if beside:
-        made = softened(there, made, beside)
+    made, slips = slipping(there, made, beside)
     return Structure(
         truss=there,
         made=made,
         joints=np.array([number.joints[name] for name in there.joints], dtype=np.intp),
         segments=np.array([number.segments[s.member, s.index] for s in there.segments], dtype=np.intp),
-        slips=slipping(there, made, beside),
+        slips=slips,
         cables=_cables(there, made, paths, couples, turned),
     )
 
@@ -120,17 +119,9 @@ def patterns_of(at: Structure, tendons: Collection[str]) -> Redundants:
     pulls = np.zeros((at.made.frame.total, len(members)))
     for index, name in enumerate(members):
         pulls[:, index] = at.cables[name].pulls.sum(axis=1)
-    gives = np.diag(np.array([at.cables[name].give or 0.0 for name in members], dtype=np.float64))
-    return together(at.slips.patterns, Redundants(pulls=pulls, gives=gives.reshape(len(members), len(members))))
+    return patterns(at.slips, pulls, [at.cables[name].give or 0.0 for name in members], len(at.segments))
 
 
 def members_of(at: Structure, tendons: Collection[str]) -> list[str]:
     """Those of the tendons that later loads stretch."""
     return [name for name, one in at.cables.items() if name in tendons and one.give is not None]
-
-
-def longer_of(at: Structure, gaps: Floats, tendons: Collection[str]) -> Floats:
-    """By how much each pattern would be longer if it were free, from the misfits (m, 3, c) of segments."""
-    count = len(members_of(at, tendons))
-    own: Floats = gaps[at.slips.segments, 0]
-    return np.concatenate([own, np.zeros((count, gaps.shape[2]))])

@@ -18,10 +18,10 @@ import numpy as np
 from trussio.analysis.assembly import Answer
 from trussio.analysis.bearings import reactions
 from trussio.analysis.recovery import Cases, recover
-from trussio.analysis.redundants import Redundants, closed, parted
+from trussio.analysis.redundants import closed, parted, some
 from trussio.analysis.spans import Released
 from trussio.analysis.stations import handed
-from trussio.analysis.structure import longer_of, members_of, patterns_of
+from trussio.analysis.structure import members_of, patterns_of
 from trussio.analysis.tendons import greatest, least
 from trussio.model.loading import LEAST
 from trussio.model.tendon import jacking_force, loads_of
@@ -223,21 +223,18 @@ def _answered(
     `jacked` gives columns in which tendons are under the jack, and the tendons that are members all the same.
     """
     members, slips = members_of(at, taking), len(at.slips.segments)
-    patterns = patterns_of(at, taking)
+    among = patterns_of(at, taking)
     base, unit = parted(
-        at.truss, at.made, patterns.pulls, loads=put.loads, gaps=put.gaps, pushed=put.pushed, start=put.start
+        at.truss, at.made, among, loads=put.loads, gaps=put.gaps, pushed=put.pushed, start=put.start
     )
-    answer, forces = closed(patterns, base, unit, longer_of(at, put.gaps, taking))
+    answer, forces = closed(among, base, unit)
     for columns, tight in jacked if members else ():
         acting = [*range(slips), *(slips + index for index, name in enumerate(members) if name in tight)]
-        few = Redundants(pulls=patterns.pulls[:, acting], gives=patterns.gives[np.ix_(acting, acting)])
-        longer = longer_of(at, put.gaps, [name for name in members if name in tight])[:, columns]
-        apart, alone = closed(few, _part(base, columns), _part(unit, acting), longer)
+        apart, alone = closed(some(among, acting), _part(base, columns), _part(unit, acting))
         for whole, part in zip(answer, apart, strict=True):
             whole[..., columns] = part
         forces[:, columns] = 0.0
         forces[np.ix_(acting, columns)] = alone
-    answer.basic[at.slips.segments, 0] += forces[:slips]
     return answer, dict(zip(members, forces[slips:], strict=True))
 
 
