@@ -57,6 +57,32 @@ def test_wet_dimension_lumber(symbol: str, product: float, CM: float) -> None:
 
 
 @pytest.mark.parametrize(
+    ("symbol", "southern_pine", "CM"), [("Fc_perp", True, 1.0), ("Fc_perp", False, 0.67), ("Fc", True, 1.0)]
+)
+def test_wet_timbers_of_southern_pine_stand_in_the_table_as_they_are(
+    symbol: str, *, southern_pine: bool, CM: float
+) -> None:
+    """NDS-2018 table 4D, from memory; dimension lumber of that species is reduced as any other."""
+    found = adjustment.wet_service_factor(
+        symbol, size_class="posts-and-timbers", wet=True, southern_pine=southern_pine
+    )
+    assert found.value == CM
+    thin = adjustment.wet_service_factor(
+        symbol, size_class="dimension", wet=True, size_adjusted=2000.0, southern_pine=True
+    )
+    assert thin.value < 1
+
+
+@pytest.mark.parametrize("grade", ["Construction", "Standard"])
+@pytest.mark.parametrize("symbol", ["Fb", "Ft", "Fc"])
+def test_light_framing_has_its_size_in_its_values(grade: str, symbol: str) -> None:
+    found = adjustment.size_factor(
+        symbol, size_class="dimension", grade=grade, thickness=1.5, width=3.5, southern_pine=False
+    )
+    assert found.value == 1.0
+
+
+@pytest.mark.parametrize(
     ("size_class", "symbol", "CM"),
     [
         ("posts-and-timbers", "Fc", 0.91),

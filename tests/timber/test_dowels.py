@@ -99,7 +99,42 @@ def test_fasteners_that_no_table_knows() -> None:
         fasteners.threaded_bolt(0.8)
 
 
+@pytest.mark.parametrize(
+    ("number", "nominal", "root", "Fyb"),
+    [
+        (14, 0.242, 0.196, 70000),
+        (16, 0.268, 0.209, 70000),
+        (18, 0.294, 0.232, 60000),
+        (20, 0.32, 0.255, 60000),
+        (24, 0.372, 0.298, 45000),
+    ],
+)
+def test_large_wood_screws(number: int, nominal: float, root: float, Fyb: float) -> None:
+    """NDS-2018 table L3, from memory beyond number 14."""
+    screw = fasteners.wood_screw(number)
+    assert (screw.nominal, screw.diameter, screw.Fyb) == (nominal, root, Fyb)
+
+
+def test_a_screw_of_a_quarter_inch_and_more_is_reduced_by_its_root_and_by_the_angle() -> None:
+    """Number 16 across the grain in mode IV: root 0.209 below 1/4 in, so KD Kt; bearing by the nominal 0.268."""
+    screw = fasteners.wood_screw(16)
+    piece = Piece(thickness=3.5, G=0.5, angle=90.0)
+    found = lateral.lateral_value(fastener=screw, main=piece, side=piece, penetration=3.0)
+    Fe = 50 * round(6100 * 0.5**1.45 / 0.268**0.5 / 50)
+    IV = 0.209**2 / ((10 * 0.209 + 0.5) * 1.25) * (2 * Fe * 70000 / (3 * 2)) ** 0.5
+    assert found.mode == "IV"
+    assert found.Z.value == pytest.approx(IV)
+
+
+def test_species_that_nobody_quoted_say_so() -> None:
+    assert dowel_bearing.specific_gravity("Eastern Hemlock-Tamarack").value == 0.41
+    assert dowel_bearing.specific_gravity("red pine").lines[0].source == "from memory"
+    assert dowel_bearing.specific_gravity("Hem-Fir").lines[0].source != "from memory"
+
+
 def test_a_common_nail() -> None:
+    assert fasteners.common_nail("60d") == fasteners.nail(diameter=0.263, length=6.0)
+    assert fasteners.common_nail("50d").Fyb == 70000
     assert fasteners.common_nail("16d") == fasteners.nail(diameter=0.162, length=3.5)
 
 

@@ -7,7 +7,7 @@ from math import sqrt
 import pytest
 
 from trussio.errors import UsageError
-from trussio.timber import eurocode, eurocode_dowels, eurocode_members
+from trussio.timber import eurocode, eurocode_dowels, eurocode_members, tables
 
 STOCKY = eurocode_members.buckling(le=0.0, dimension=100.0, fc0k=21.0, E005=7400.0, product="solid")
 
@@ -18,6 +18,24 @@ STOCKY = eurocode_members.buckling(le=0.0, dimension=100.0, fc0k=21.0, E005=7400
 )
 def test_duration_and_moisture(service: int, duration: str, kmod: float) -> None:
     assert eurocode.modification_factor(service_class=service, duration=duration).value == kmod
+
+
+@pytest.mark.parametrize(
+    "name", [name for name, row in tables.european()["classes"].items() if row["product"] == "solid"]
+)
+def test_no_class_has_a_slip_of_the_pen(name: str) -> None:
+    """EN 338 derives what is not tested: E005 0.67 (hardwood 0.84), E90 1/30 (1/15), G 1/16 of E."""
+    row, hard = eurocode.strength_class(name), name.startswith("D")
+    E = row["E0mean"]
+    assert row["fmk"] == float(name.partition(" ")[0][1:])
+    assert row["E005"] == pytest.approx((0.84 if hard else 0.67) * E, rel=0.012)
+    assert row["E90mean"] == pytest.approx(E / (15 if hard else 30), rel=0.02)
+    assert row["Gmean"] == pytest.approx(E / 16, rel=0.02)
+    across = 0.007 if not hard else 0.01 if row["rho_k"] < 700 else 0.015
+    assert row["fc90k"] == pytest.approx(across * row["rho_k"], rel=0.025)
+    assert row["fc0k"] == pytest.approx(4.3 * row["fmk"] ** 0.5, abs=0.51)
+    assert row["rho_mean"] == pytest.approx(1.2 * row["rho_k"], rel=0.015)
+    assert row["ft0k"] == pytest.approx(0.6 * row["fmk"] if hard else 0.73 * row["fmk"] - 3.07, abs=0.6)
 
 
 @pytest.mark.parametrize(("service", "duration"), [(4, "short"), (1, "snow")])
@@ -33,6 +51,8 @@ def test_classes_and_products() -> None:
     assert eurocode.strength_class("C24")["ft0k"] == 14.5
     assert eurocode.strength_class("C24 (EN 338:2009)")["ft0k"] == 14
     assert eurocode.shortest_duration(["permanent", "short", "medium"]) == "short"
+    assert (eurocode.strength_class("C50")["fmk"], eurocode.strength_class("C50")["ft0k"]) == (50, 33.5)
+    assert (eurocode.strength_class("D70")["fmk"], eurocode.strength_class("D70")["rho_k"]) == (70, 800)
     with pytest.raises(UsageError, match="unknown-grade at C99"):
         eurocode.strength_class("C99")
     with pytest.raises(UsageError, match="unknown-product"):

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 
 from trussio.errors import UsageError
-from trussio.timber import reference
+from trussio.timber import reference, tables
 
 DFL = "Douglas Fir-Larch"
 
@@ -61,6 +63,74 @@ def test_southern_pine_goes_by_width(width: float, Fb: float) -> None:
     assert row.southern_pine
 
 
+@pytest.mark.parametrize(
+    ("species", "grade", "thickness", "width", "values"),
+    [
+        (DFL, "Stud", 1.5, 5.5, (700, 450, 180, 625, 850, 1.4e6, 510000)),
+        (DFL, "Construction", 1.5, 3.5, (1000, 650, 180, 625, 1650, 1.5e6, 550000)),
+        ("Hem-Fir", "Standard", 1.5, 3.5, (550, 325, 150, 405, 1300, 1.2e6, 440000)),
+        ("Southern Pine", "No.1 Dense", 1.5, 11.25, (1100, 750, 175, 660, 1500, 1.8e6, 660000)),
+        ("Southern Pine", "Dense No. 1", 1.5, 11.25, (1100, 750, 175, 660, 1500, 1.8e6, 660000)),
+        ("Southern Pine", "Dense Select Structural", 2.5, 9.25, (1950, 1300, 175, 660, 1800, 1.9e6, 690000)),
+        ("Southern Pine", "No.2", 5.5, 11.5, (850, 550, 165, 375, 525, 1.2e6, 440000)),
+        ("Southern Pine", "Select Structural", 7.5, 7.5, (1500, 1000, 165, 375, 950, 1.5e6, 550000)),
+        ("Hem-Fir", "No. 1", 5.5, 11.5, (1050, 525, 140, 405, 750, 1.3e6, 470000)),
+        ("Hem-Fir", "No. 1", 5.5, 5.5, (975, 650, 140, 405, 850, 1.3e6, 470000)),
+        ("Spruce-Pine-Fir", "No. 2", 7.5, 7.5, (500, 325, 125, 425, 500, 1.0e6, 370000)),
+        ("Spruce-Pine-Fir (South)", "No. 2", 1.5, 5.5, (775, 350, 135, 335, 1000, 1.1e6, 400000)),
+        ("Eastern Hemlock-Tamarack", "No. 1", 2.5, 9.5, (775, 350, 170, 555, 1000, 1.1e6, 400000)),
+        ("Eastern White Pine", "Select Structural", 2.5, 9.5, (1250, 575, 135, 350, 1200, 1.2e6, 440000)),
+        ("Western Cedars", "No.2", 1.5, 5.5, (700, 425, 155, 425, 650, 1.0e6, 370000)),
+        ("White Oak", "Select Structural", 2.5, 9.5, (1200, 700, 220, 800, 1100, 1.1e6, 400000)),
+    ],
+)
+def test_species_and_grades_of_old_trusses(
+    species: str, grade: str, thickness: float, width: float, values: tuple[float, ...]
+) -> None:
+    """NDS-2018 Supplement tables 4A, 4B and 4D, from memory."""
+    row = reference.sawn(species=species, grade=grade, thickness=thickness, width=width)
+    assert tuple(row.values[symbol] for symbol in ("Fb", "Ft", "Fv", "Fc_perp", "Fc", "E", "Emin")) == values
+    assert row.source == "from memory"
+
+
+def test_light_framing_grades_end_at_four_inches() -> None:
+    """A chord stamped Construction in its day finds no value of today's grade of that name."""
+    with pytest.raises(UsageError, match="unknown-grade at Douglas Fir-Larch Construction"):
+        reference.sawn(species=DFL, grade="Construction", thickness=2.625, width=9.5)
+
+
+def _key(row: tables.SawnRow) -> tuple[str, ...]:
+    grade = " ".join(sorted(reference.plain(row["grade"]).split()))
+    return (row["species"], grade, row["size_class"], row["width"], row["edition"])
+
+
+@pytest.mark.parametrize(
+    "row",
+    [row for row in tables.sawn_rows() if row["edition"] == "NDS-2018"],
+    ids=lambda row: f"{row['species']} {row['grade']} {row['size_class']} {row['width']}",
+)
+def test_no_row_has_a_slip_of_the_pen(row: tables.SawnRow) -> None:
+    """Emin is that of appendix D rounded to 10,000; tension is less than bending; each row stands once."""
+    values = row["values"]
+    D = 1.03 * values["E"] * (1 - 1.645 * 0.25) / 1.66
+    assert abs(values["Emin"] - D) <= 10000
+    assert 0.35 * values["Fb"] < values["Ft"] < values["Fb"]
+    assert values["Fc"] % 25 == values["Fb"] % 25 == values["Ft"] % 25 == 0
+    assert [_key(other) for other in tables.sawn_rows()].count(_key(row)) == 1
+
+
+def test_better_grades_are_never_weaker() -> None:
+    order = ("Select Structural", "No.1", "No.2", "No.3")
+    groups: dict[tuple[str, str, str], dict[str, dict[str, float]]] = {}
+    for row in tables.sawn_rows():
+        if row["edition"] == "NDS-2018":
+            groups.setdefault((row["species"], row["size_class"], row["width"]), {})[row["grade"]] = row["values"]
+    for key, grades in groups.items():
+        known = [grades[grade] for grade in order if grade in grades]
+        for better, worse in pairwise(known):
+            assert all(better[symbol] >= worse[symbol] for symbol in worse), key
+
+
 def test_southern_pine_of_before_2013_is_not_given_for_today() -> None:
     row = reference.sawn(species="Southern Pine", grade="Select Structural", thickness=3.5, width=11.25)
     assert row.values["Fb"] == 1600
@@ -71,7 +141,10 @@ def test_an_unknown_species_is_named_with_those_known() -> None:
         reference.sawn(species="Redwood", grade="No.1", thickness=1.5, width=5.5)
     assert str(fault.value) == (
         "unknown-species at Redwood: no reference values are tabulated here for this species. Enter one of "
-        "Douglas Fir-Larch, Hem-Fir, Spruce-Pine-Fir, Southern Pine, or state the values with their source."
+        "Douglas Fir-Larch, Hem-Fir, Spruce-Pine-Fir, Southern Pine, Douglas Fir-Larch (North), "
+        "Douglas Fir-South, Hem-Fir (North), Spruce-Pine-Fir (South), Eastern Hemlock-Tamarack, "
+        "Eastern Softwoods, Eastern White Pine, "
+        "Western Cedars, Western Woods, Red Oak, White Oak, or state the values with their source."
     )
 
 
@@ -84,7 +157,7 @@ def test_an_unknown_grade_is_named_with_those_known() -> None:
 
 def test_a_class_that_the_tables_lack_has_no_grade() -> None:
     with pytest.raises(UsageError) as fault:
-        reference.sawn(species="Hem-Fir", grade="No.1", thickness=5.5, width=5.5)
+        reference.sawn(species="Red Oak", grade="No.1", thickness=5.5, width=5.5)
     assert fault.value.what == "the tables here give for posts-and-timbers of this species: no grade at all."
 
 

@@ -44,6 +44,8 @@ def test_what_was_not_seen_says_so() -> None:
     found = rings.connector_values(name="4 in shear plate", group="B", faces=1, thickness=1.5)
     assert found.P.lines[-1].source == "from memory"
     assert rings.species_group("Hem-Fir").value == 3
+    assert rings.species_group("Eastern Hemlock-Tamarack").value == 4
+    assert rings.species_group("Douglas Fir-Larch (North)").value == 2
     with pytest.raises(UsageError, match="unknown-species at Balsa"):
         rings.species_group("Balsa")
 

@@ -9,7 +9,7 @@ import pytest
 from trussio.errors import UsageError
 from trussio.model.check import Check
 from trussio.timber import adjustment, stability
-from trussio.timber.fasteners import bolt, common_nail, lag_screw
+from trussio.timber.fasteners import bolt, common_nail, lag_screw, toe_nail
 from trussio.timber.geometry_factors import Placement
 from trussio.timber.lateral import Piece, lateral_value
 from trussio.timber.notches import notched_shear_check
@@ -217,6 +217,28 @@ def test_a_green_group_in_end_grain_and_toe_nails() -> None:
     )
     assert toe.one is not None
     assert toe.value.value == pytest.approx(toe.one.Z.value * 1.6 * 0.7 * 0.83)
+
+
+def test_a_toe_nail_bears_a_third_of_its_length_in_the_side_piece() -> None:
+    """16d common, 3-1/2 in, in DF-L: side 1.167 in, penetration 3.5 cos 30 - 1.167; Z by hand, times 0.83."""
+    nail = common_nail("16d")
+    at = toe_nail(nail)
+    assert at == pytest.approx((3.5 / 3, 3.5 * 3**0.5 / 2 - 3.5 / 3))
+    D, Fe, Fyb, KD = 0.162, 4650.0, 90000.0, 2.2
+    k3 = -1 + (4 + 2 * Fyb * 3 * D**2 / (3 * Fe * at.side**2)) ** 0.5
+    IIIs, IV = k3 * D * at.side * Fe / (3 * KD), D**2 / KD * (2 * Fe * Fyb / 6) ** 0.5
+    wood = Piece(thickness=at.side, G=0.5)
+    found = dowel_joint(
+        fastener=nail,
+        main=Piece(thickness=3.5, G=0.5),
+        side=wood,
+        penetration=at.penetration,
+        CD=1.0,
+        toe_nailed=True,
+    )
+    assert found.value.value == pytest.approx(0.83 * min(IIIs, IV))
+    with pytest.raises(UsageError, match="value-missing at bolt"):
+        toe_nail(bolt(0.75))
 
 
 def test_a_lag_screw_across_and_pulled_at_once() -> None:

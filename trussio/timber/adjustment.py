@@ -32,6 +32,9 @@ DURATION_OF_KIND: Final = {
 }
 """The duration that each kind of load is taken with; movements, lack of fit and prestress stay, so permanent."""
 
+LIGHT_FRAMING: Final = ("construction", "standard")
+"""Grades of table 4A that are 2 to 4 in wide and have their size in their values."""
+
 
 def adjusted(
     symbol: str, reference: Figure, factors: Mapping[str, Figure], *, base: str | None = None, unit: str = "psi"
@@ -77,9 +80,14 @@ def duration_factor(kinds: Iterable[str], *, connection: bool = False) -> Deriva
 
 
 def wet_service_factor(
-    symbol: str, *, size_class: SizeClass, wet: bool, size_adjusted: float | None = None
+    symbol: str,
+    *,
+    size_class: SizeClass,
+    wet: bool,
+    size_adjusted: float | None = None,
+    southern_pine: bool = False,
 ) -> Derivation:
-    """CM of one value: above 19 % moisture (16 % for glulam) in service.
+    """CM of one value: above 19 % moisture (16 % for glulam) in service; table 4D holds for wet Southern Pine too.
 
     `size_adjusted` is the value times CF (psi), needed for Fb and Fc of wet dimension lumber, where low values are
     spared. Raises UsageError `value-missing` without it, or for a piece whose values are stated in place.
@@ -96,6 +104,8 @@ def wet_service_factor(
         )
     data = tables.factors()
     family = size_class if size_class in ("dimension", "glulam") else "timbers"
+    if family == "timbers" and southern_pine:
+        return derived("CM", 1.0, "", "Southern Pine timbers: the table holds wet or dry", "NDS-2018 table 4D")
     limit = data["wet_spared"].get(symbol) if family == "dimension" else None
     if limit is not None:
         if size_adjusted is None:
@@ -180,6 +190,8 @@ def _dimension_size(symbol: str, grade: str, thickness: float, width: float) -> 
     clause = "NDS-2018 4.3.6, table 4A"
     if symbol not in ("Fb", "Ft", "Fc"):
         return derived("CF", 1.0, "", f"none for {symbol}", clause)
+    if grade.casefold() in LIGHT_FRAMING:
+        return derived("CF", 1.0, "", f"none for {grade.casefold()} grade", clause)
     if grade.casefold() == "stud":
         if width > 6.0:
             raise UsageError(

@@ -73,7 +73,11 @@ def adjusted_value(
         southern_pine=reference.southern_pine,
     )
     factors["CM"] = wet_service_factor(
-        symbol, size_class=reference.size_class, wet=use.wet, size_adjusted=value.value * number(size)
+        symbol,
+        size_class=reference.size_class,
+        wet=use.wet,
+        size_adjusted=value.value * number(size),
+        southern_pine=reference.southern_pine,
     )
     factors["Ct"] = temperature_factor(symbol, temperature=use.temperature, wet=use.wet)
     if lumber and family in ("Fb", "Ft", "Fc"):

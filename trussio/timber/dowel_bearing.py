@@ -13,7 +13,7 @@ from trussio.errors import UsageError
 from trussio.model.check import Derivation
 from trussio.timber import tables
 from trussio.timber.bearing import hankinson
-from trussio.timber.working import SECONDARY, Step, derived, half_up, require_positive, stated, step
+from trussio.timber.working import MEMORY, SECONDARY, Step, derived, half_up, require_positive, stated, step
 
 SMALL: Final = 0.25
 """Below this diameter (in) the direction of the grain no longer matters."""
@@ -25,14 +25,16 @@ CONCRETE: Final = 7500.0
 def specific_gravity(species: str) -> Derivation:
     """G of a species combination. Raises UsageError `unknown-species`, naming those tabulated."""
     data = tables.dowels()
-    for name, value in data["specific_gravity"].items():
-        if name.casefold() == species.strip().casefold():
-            return stated("G", value, "", data["source"], "NDS-2018 table 12.3.3A")
+    quoted, remembered = data["specific_gravity"], data["from_memory"]["specific_gravity"]
+    for known, source in ((quoted, data["source"]), (remembered, MEMORY)):
+        for name, value in known.items():
+            if name.casefold() == species.strip().casefold():
+                return stated("G", value, "", source, "NDS-2018 table 12.3.3A")
     raise UsageError(
         "unknown-species",
         where=species,
         what="no specific gravity is tabulated here for this species.",
-        do=f"Enter one of {', '.join(data['specific_gravity'])}, or state G with its source.",
+        do=f"Enter one of {', '.join((*quoted, *remembered))}, or state G with its source.",
     )
 
 

@@ -195,7 +195,7 @@ def _fastener(group: Group) -> Fastener:
         "unknown-fastener",
         where=group.kind,
         what=f"no wood screw of {group.diameter:g} in is tabulated here.",
-        do="Enter the diameter of its shank, that of number 6 to 14.",
+        do="Enter the diameter of its shank, that of number 6 to 24.",
     )
 
 

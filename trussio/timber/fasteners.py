@@ -9,7 +9,8 @@ Source: NDS-2018 12.1, 12.3.5, 12.3.7, Appendices I and L, as quoted in secondar
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final, Literal
+from math import cos, radians
+from typing import TYPE_CHECKING, Final, Literal, NamedTuple
 
 from trussio.errors import UsageError
 from trussio.timber import tables
@@ -22,6 +23,8 @@ if TYPE_CHECKING:
 
 Kind = Literal["bolt", "lag screw", "wood screw", "nail"]
 
+TOE: Final = 30.0
+"""Angle (degrees) at which a toe-nail goes in."""
 NAIL_TIP: Final = 2.0
 """Tip of nails and wood screws in diameters."""
 
@@ -74,7 +77,7 @@ def lag_screw(nominal: float, *, length: float | None = None, Fyb: float | None 
 
 
 def wood_screw(number: int, *, length: float | None = None, Fyb: float | None = None) -> Fastener:
-    """A rolled-thread wood screw by its number (6 to 14)."""
+    """A rolled-thread wood screw by its number (6 to 24)."""
     row = tables.dowels()["wood_screw"].get(str(number))
     if row is None:
         raise _unknown("wood screw", f"number {number}", tables.dowels()["wood_screw"])
@@ -98,6 +101,26 @@ def nail(*, diameter: float, length: float, Fyb: float | None = None) -> Fastene
     strength = _band(diameter) if Fyb is None else Fyb
     tip = NAIL_TIP * diameter
     return Fastener(kind="nail", nominal=diameter, diameter=diameter, Fyb=strength, tip=tip, length=length)
+
+
+class ToeNail(NamedTuple):
+    """Where a toe-nail bears (in): its length in the `side` piece, and its `penetration` into the main one."""
+
+    side: float
+    penetration: float
+
+
+def toe_nail(fastener: Fastener) -> ToeNail:
+    """A nail driven at 30 degrees, a third of its length from the end of the side piece: L/3 and L cos 30 - L/3.
+
+    Source: NDS-2018 12.1.6, 12.5.4, from memory. Raises UsageError `value-missing` without the length.
+    """
+    if fastener.length is None:
+        raise UsageError(
+            "value-missing", where=fastener.kind, what="its length is not given.", do="Enter it as measured."
+        )
+    side = fastener.length / 3
+    return ToeNail(side=side, penetration=fastener.length * cos(radians(TOE)) - side)
 
 
 def _key(nominal: float) -> str:

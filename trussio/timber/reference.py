@@ -86,6 +86,11 @@ def size_class(thickness: float, width: float) -> SizeClass:
     return "beams-and-stringers" if width - thickness > 2.0 else "posts-and-timbers"
 
 
+def same_grade(one: str, other: str) -> bool:
+    """Whether two names are of one grade, in whatever order its words stand (`Dense No. 1`, `No.1 Dense`)."""
+    return sorted(plain(one).split()) == sorted(plain(other).split())
+
+
 def plain(text: str) -> str:
     """A name without dots, spaces and capitals, so that `No. 1` is `no.1`."""
     return re.sub(r"[\s.-]+", " ", text.replace("#", "No ")).strip().casefold()
@@ -131,7 +136,7 @@ def _sawn_row(species: str, grade: str, found: str, width: float) -> tables.Sawn
         )
     of_class = [row for row in of_species if row["size_class"] == found and _fits(row["width"], width)]
     for row in of_class:
-        if plain(row["grade"]) == plain(grade):
+        if same_grade(row["grade"], grade):
             return row
     names = ", ".join(row["grade"] for row in of_class) or "no grade at all"
     raise UsageError(

@@ -108,11 +108,19 @@ YieldStrength = TypedDict(
 )
 
 
+class Remembered(TypedDict):
+    """What nobody quoted: specific gravities from memory."""
+
+    about: str
+    specific_gravity: dict[str, float]
+
+
 class Dowels(TypedDict):
     """Specific gravities, yield strengths and dimensions of dowel-type fasteners."""
 
     source: str
     specific_gravity: dict[str, float]
+    from_memory: Remembered
     yield_strength: YieldStrength
     bolt: dict[str, float]
     lag: dict[str, tuple[float, float]]
