@@ -234,8 +234,22 @@ def test_flat_use_that_no_table_gives(size_class: SizeClass, grade: str, thickne
 
 @pytest.mark.parametrize(("symbol", "Ci"), [("Fb", 0.8), ("Emin", 0.95), ("Fc_perp", 1.0)])
 def test_incising(symbol: str, Ci: float) -> None:
-    assert adjustment.incising_factor(symbol, incised=True).value == Ci
-    assert adjustment.incising_factor(symbol, incised=False).value == 1.0
+    assert adjustment.incising_factor(symbol, size_class="dimension", incised=True).value == Ci
+    assert adjustment.incising_factor(symbol, size_class="dimension", incised=False).value == 1.0
+
+
+@pytest.mark.parametrize("size_class", ["beams-and-stringers", "posts-and-timbers", "glulam"])
+def test_incising_is_for_dimension_lumber_alone_and_says_so(size_class: SizeClass) -> None:
+    """NDS 4.3.8 multiplies where dimension lumber is incised, from memory; the values of 4.3.8 in the table."""
+    found = adjustment.incising_factor("Fb", size_class=size_class, incised=True)
+    assert found.value == 1.0
+    assert found.lines[-1].formula == f"incised; the clause is for dimension lumber, not {size_class}"
+
+
+def test_incising_of_values_stated_in_place_is_refused() -> None:
+    with pytest.raises(UsageError, match="State values that hold for the incised piece"):
+        adjustment.incising_factor("Fb", size_class="in place", incised=True)
+    assert adjustment.incising_factor("Fb", size_class="in place", incised=False).value == 1.0
 
 
 def test_load_sharing_is_for_dimension_lumber_alone() -> None:

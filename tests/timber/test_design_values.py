@@ -52,3 +52,19 @@ def test_a_value_that_the_source_lacks_is_named() -> None:
     )
     with pytest.raises(UsageError, match=r"value-missing at chord: Fc is not given by stated values"):
         adjusted_value(row, "Fc", use=DRY, thickness=1.5, width=5.5)
+
+
+@pytest.mark.parametrize(("thickness", "width", "times"), [(1.5, 9.25, 0.8), (5.5, 9.5, 1.0), (5.5, 5.5, 1.0)])
+def test_an_incised_timber_keeps_its_values(thickness: float, width: float, times: float) -> None:
+    row = reference.sawn(species="Douglas Fir-Larch", grade="No.1", thickness=thickness, width=width)
+    plain, incised = (
+        adjusted_value(
+            row,
+            "Fv",
+            use=Use(CD=1.0, wet=False, temperature=70.0, incised=incised),
+            thickness=thickness,
+            width=width,
+        ).value
+        for incised in (False, True)
+    )
+    assert incised == pytest.approx(times * plain)

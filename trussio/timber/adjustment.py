@@ -246,12 +246,25 @@ def _no_flat_use(what: str) -> UsageError:
     )
 
 
-def incising_factor(symbol: str, *, incised: bool) -> Derivation:
-    """Ci of dimension lumber incised for preservative treatment."""
+def incising_factor(symbol: str, *, size_class: SizeClass, incised: bool) -> Derivation:
+    """Ci of dimension lumber incised for preservative treatment; timbers and glulam take none.
+
+    Raises UsageError `value-missing` for an incised piece whose values are stated in place.
+    """
+    clause = "NDS-2018 4.3.8"
     if not incised:
-        return derived("Ci", 1.0, "", "not incised", "NDS-2018 4.3.8")
+        return derived("Ci", 1.0, "", "not incised", clause)
+    if size_class == "in place":
+        raise UsageError(
+            "value-missing",
+            where="Ci",
+            what="values stated in place have no tabulated incising factor.",
+            do="State values that hold for the incised piece and say that it is not, or state its size class.",
+        )
+    if size_class != "dimension":
+        return derived("Ci", 1.0, "", f"incised; the clause is for dimension lumber, not {size_class}", clause)
     value = {"E": 0.95, "Emin": 0.95, "Fc_perp": 1.0}.get(_family(symbol), 0.8)
-    return derived("Ci", value, "", "incised", "NDS-2018 4.3.8")
+    return derived("Ci", value, "", "incised", clause)
 
 
 def repetitive_factor(*, size_class: SizeClass, repetitive: bool) -> Derivation:

@@ -32,6 +32,7 @@ WITHOUT_DURATION = ("E", "Emin", "Fc_perp")
 class Use:
     """Conditions of use: CD of the run, moisture in service, sustained temperature (F), incising, load sharing.
 
+    Incising counts for dimension lumber alone.
     A heavy truss shares no load, so `repetitive` is false unless three or more members stand 24 in apart or less.
     """
 
@@ -86,8 +87,8 @@ def adjusted_value(
         factors["Cfu"] = flat_use_factor(
             symbol, size_class=reference.size_class, grade=reference.grade, thickness=thickness, width=width
         )
-    if lumber:
-        factors["Ci"] = incising_factor(symbol, incised=use.incised)
+    if lumber or use.incised:  # glulam then shows that it takes none
+        factors["Ci"] = incising_factor(symbol, size_class=reference.size_class, incised=use.incised)
     if lumber and symbol == "Fb":
         factors["Cr"] = repetitive_factor(size_class=reference.size_class, repetitive=use.repetitive)
     return adjusted(symbol + ("*" if family in ("Fb", "Fc") else "'"), value, factors)
