@@ -5,29 +5,23 @@ Seconds of computing are compared, not those on the wall, so that what else the 
 
 from __future__ import annotations
 
-import os
-import resource
-import subprocess
 import sys
-from pathlib import Path
-from time import process_time
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from tests.bench.ratios import NUMPY, computing, figures, hold, quickest
 from tests.trusses import PIN, ROLLER, along, build, stick
 from trussio.audit.rigidity import rigidity
 from trussio.document.encode import write_truss
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from pathlib import Path
 
     from numpy.typing import NDArray
 
     from trussio.model.truss import Truss
 
-ROOT = Path(__file__).parents[2]
-ONE_THREAD = {**os.environ, "OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1", "MKL_NUM_THREADS": "1"}
 PANELS = 20
 """Forty joints."""
 
@@ -56,64 +50,35 @@ def parallel_truss() -> Truss:
     )
 
 
-def quickest(
-    *jobs: Callable[[], object], rounds: int = 5, clock: Callable[[], float] = process_time
-) -> list[float]:
-    """The least of several durations of each job, in seconds of computing, the jobs taking turns."""
-    least = [float("inf")] * len(jobs)
-    for _ in range(rounds):
-        for number, job in enumerate(jobs):
-            start = clock()
-            job()
-            least[number] = min(least[number], clock() - start)
-    return least
-
-
-def of_children() -> float:
-    """Seconds of computing of all processes that were started and have ended."""
-    used = resource.getrusage(resource.RUSAGE_CHILDREN)
-    return used.ru_utime + used.ru_stime
-
-
-def process(*words: str) -> Callable[[], object]:
-    """A job in a process of its own, with one thread as the commands have."""
-    command = [sys.executable, *words]
-    return lambda: subprocess.run(command, cwd=ROOT, env=ONE_THREAD, check=True, stdout=subprocess.DEVNULL)
-
-
-LOADING_NUMPY = process("-c", "import numpy")
-
-
 def within(call: str, module: str, given: str = "truss = parallel_truss()", rounds: int = 7) -> float:
     """The least duration of a call in a process of its own, once everything is loaded."""
     loads = f"from tests.bench.test_audit import *; from {module} import *"
-    script = f"{loads}; {given}; print(*quickest(lambda: {call}, rounds={rounds}))"
-    done = subprocess.run(
-        [sys.executable, "-c", script], cwd=ROOT, env=ONE_THREAD, check=True, capture_output=True, text=True
-    )
-    return float(done.stdout)
+    (least,) = figures(f"{loads}; {given}; print(*quickest(lambda: {call}, rounds={rounds}))", rounds=1)
+    return least
 
 
 def test_the_stop_rules_take_no_more_than_a_fraction_of_loading_numpy() -> None:
     """40 joints: stated aim 3 ms where loading numpy takes about 65 in all; 1/15 of it."""
-    (loading,) = quickest(LOADING_NUMPY, clock=of_children)
+    loading = computing({"numpy": NUMPY}, rounds=5)["numpy"]
     for idealisation in ("continuous", "pinned"):
-        assert within(f"stops(truss, idealisation={idealisation!r})", "trussio.audit.stops") < loading / 15
+        taken = within(f"stops(truss, idealisation={idealisation!r})", "trussio.audit.stops")
+        hold(f"stop rules, {idealisation}, against loading numpy", taken / loading, 1 / 15)
 
 
 def test_a_full_audit_of_forty_joints_is_quick_once_loaded() -> None:
     """Stated aim 60 ms; held against loading numpy in a process, which takes about as long."""
-    (loading,) = quickest(LOADING_NUMPY, clock=of_children)
-    assert within("audit(truss, digest='sha256:0')", "trussio.audit.rules") < loading
+    loading = computing({"numpy": NUMPY}, rounds=5)["numpy"]
+    taken = within("audit(truss, digest='sha256:0')", "trussio.audit.rules")
+    hold("a full audit against loading numpy", taken / loading, 1.0)
 
 
 def test_the_audit_command_takes_no_more_than_three_times_loading_numpy(tmp_path: Path) -> None:
     """The whole process, on a document of forty joints."""
     document = tmp_path / "truss.json"
     document.write_text(write_truss(parallel_truss()), encoding="utf-8")
-    auditing = process("-m", "trussio", "audit", str(document))
-    loading, whole = quickest(LOADING_NUMPY, auditing, rounds=8, clock=of_children)
-    assert whole < 3 * loading
+    auditing = (sys.executable, "-m", "trussio", "audit", str(document))
+    times = computing({"numpy": NUMPY, "audit": auditing}, rounds=8)
+    hold("the audit command against loading numpy", times["audit"] / times["numpy"], 3.0)
 
 
 def strip(joints: int) -> list[tuple[int, int]]:
@@ -137,11 +102,11 @@ def test_generic_rigidity_takes_a_hundredth_of_a_singular_value_decomposition() 
         "np.linalg.svd(matrix)", "trussio.audit.rules", "matrix = compatibility(1000, strip(1000))"
     )
     counting = within("rigidity(1000, members)", "trussio.audit.rigidity", "members = strip(1000)")
-    assert counting < decomposing / 100
+    hold("generic rigidity against singular values", counting / decomposing, 1 / 100)
 
 
 def test_twenty_times_the_joints_take_no_more_than_forty_times_as_long() -> None:
     few, many = strip(1000), strip(20000)
     assert rigidity(20000, many).freedom == 0
     short, long = quickest(lambda: rigidity(1000, few), lambda: rigidity(20000, many), rounds=5)
-    assert long < 40 * short
+    hold("rigidity of 20,000 joints against 1,000", long / short, 40)

@@ -8,16 +8,10 @@ weight and drifted snow together. Memory is that of the program beyond what it h
 
 from __future__ import annotations
 
-import sys
-from typing import TYPE_CHECKING
+from tests.bench.ratios import figures, hold
 
-from tests.bench.test_solving import figures
-
-if TYPE_CHECKING:
-    import pytest
-
-LIMIT = 0.5
-WITH_ALL_LOADS = 1.0
+WITH_ALL_LOADS = 0.7
+"""Measured 0.6 with loads along all sticks; the aim is stated for loads at joints."""
 MEGABYTES = 150
 PROGRAM = """
 import resource
@@ -64,13 +58,8 @@ print(one / alone, every / alone, alone, held)
 """
 
 
-def test_a_variation_costs_half_the_bare_solution_at_most(capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_variation_costs_half_the_bare_solution_at_most() -> None:
     ratio, with_all, alone, held = figures(PROGRAM)
-    with capsys.disabled():
-        sys.stdout.write(
-            f"\n10,000 variations of 40 joints: {ratio:.2f} x numpy.linalg.solve of the same size each "
-            f"({alone * 1e6:.0f} us), {with_all:.2f} x with loads along all sticks besides, {held:.0f} MB\n"
-        )
-    assert ratio <= LIMIT
-    assert with_all <= WITH_ALL_LOADS
+    hold(f"10,000 variations of 40 joints against a solution of {alone * 1e6:.0f} us each", ratio, 0.5)
+    hold("the same under loads along all sticks", with_all, WITH_ALL_LOADS)
     assert held <= MEGABYTES

@@ -7,18 +7,8 @@ flexibilities and builds, tests and solves the stiffness anew. Arrays in, arrays
 
 from __future__ import annotations
 
-import os
-import subprocess
-import sys
-from pathlib import Path
-from typing import TYPE_CHECKING
+from tests.bench.ratios import LOADING, figures, hold
 
-if TYPE_CHECKING:
-    import pytest
-
-THREADS = ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS", "VECLIB_MAXIMUM_THREADS")
-LIMIT = 3.0
-ROOT = Path(__file__).parents[2]
 PROGRAM = """
 import time
 
@@ -57,33 +47,16 @@ for _ in range(30):
 assert len(truss.joints) == 40 and len(runs) == 4
 print(best)
 """
-LOADING = "import time; start = time.perf_counter(); import numpy; print(time.perf_counter() - start)"
 
 
-def figures(program: str) -> list[float]:
-    """What a program of its own prints, the least of three runs: the machine may have other work."""
-    once = os.environ | dict.fromkeys(THREADS, "1")
-    command = [sys.executable, "-c", program]
-    runs = [
-        subprocess.run(command, env=once, cwd=ROOT, capture_output=True, text=True, check=True) for _ in range(3)
-    ]
-    return min([float(part) for part in run.stdout.split()] for run in runs)
-
-
-def test_a_hundred_cases_cost_three_times_the_bare_solution_at_most(capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_hundred_cases_cost_three_times_the_bare_solution_at_most() -> None:
     ratio, whole, alone = figures(PROGRAM)
-    with capsys.disabled():
-        sys.stdout.write(
-            f"\n100 cases on 40 joints: {ratio:.2f} x numpy.linalg.solve of the same matrix "
-            f"({whole * 1e3:.2f} ms against {alone * 1e3:.2f} ms)\n"
-        )
-    assert ratio <= LIMIT
+    says = f"100 cases on 40 joints in {whole * 1e3:.2f} ms against {alone * 1e3:.2f} ms of numpy.linalg.solve"
+    hold(says, ratio, 3.0)
 
 
-def test_four_runs_of_a_document_take_a_tenth_of_loading_numpy(capsys: pytest.CaptureFixture[str]) -> None:
+def test_four_runs_of_a_document_take_a_tenth_of_loading_numpy() -> None:
     """Records in, records out; stated aim 5 ms where loading numpy takes about 55."""
     (taken,) = figures(RECORDS)
     (loading,) = figures(LOADING)
-    with capsys.disabled():
-        sys.stdout.write(f"\n4 runs of 40 joints: {taken * 1e3:.1f} ms, numpy loads in {loading * 1e3:.1f} ms\n")
-    assert taken <= loading / 10
+    hold(f"4 runs of 40 joints in {taken * 1e3:.1f} ms, against loading numpy", taken / loading, 0.1)
