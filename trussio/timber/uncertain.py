@@ -1,23 +1,29 @@
 """What stands lower than taken where nobody has confirmed size or grade: the low value beside the likely one.
 
-A size that was read from a nominal label may be today's dressed size; a grade may be the next lower one of its
-table. Measured sizes, confirmed assumptions and values stated for the very piece stay as they are. The forces stay
-too, so that this is a measure of strength alone.
-Source: dressed sizes of softwood lumber of today and before 1970, from memory; own judgement for the next grade.
+A size that was read from a nominal label may be today's dressed size, in inches or in mm; a sawn size of a
+European class may lie at its lower tolerance; a grade or class may be the next lower one of its table. Measured
+sizes, confirmed assumptions and values stated for the very piece stay as they are. The forces stay too, so that
+this is a measure of strength alone.
+Source: dressed sizes of softwood lumber of today and before 1970, tolerances of EN 336 class 1, from memory; own
+judgement for the next grade.
 """
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
+from math import inf
 from typing import TYPE_CHECKING, Final
 
 from trussio.model.check import ratio_words
 from trussio.model.standing import Low
 from trussio.model.truss import MaterialId, SectionId
 from trussio.timber import tables
+from trussio.timber.european_checks import MM, is_european
 from trussio.timber.limits import SLENDERNESS
 from trussio.timber.reference import plain
 from trussio.timber.review import all_checks, bench_of
+from trussio.timber.stock import INCH
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -42,8 +48,15 @@ TODAY: Final[Mapping[str, Mapping[float, float]]] = {
     "full-sawn": {2.0: 1.5, 3.0: 2.5, 4.0: 3.5, 6.0: 5.5, 8.0: 7.25, 10.0: 9.25, 12.0: 11.25, 14.0: 13.25},
 }
 """Dressed size of today (in) by the one that was taken."""
+LABEL: Final = 0.02
+"""Inches within which a size is that of a label: one in mm is written rounded."""
+TOLERANCES: Final = ((100.0, 1.0), (inf, 2.0))
+"""How much less (mm) sawn wood may measure up to a size (EN 336, tolerance class 1)."""
+FAMILY: Final = re.compile(r"(C|D|GL)(\d+)([ch]?)")
+"""European classes of one table: softwood, hardwood, glulam of one or of several classes of laminations."""
 LOWER: Final = ":low"
 """No id of a document has a colon."""
+LESS: Final = ("sizes at the lower tolerance of EN 336", "today's dressed sizes")
 
 
 def lowered(truss: Truss) -> tuple[Truss, tuple[str, ...]]:
@@ -55,13 +68,13 @@ def lowered(truss: Truss) -> tuple[Truss, tuple[str, ...]]:
         made = member
         section, material = truss.section_of(name), truss.material_of(name)
         if section is not None and _open(touched, name, member, "section"):
-            less = _smaller(truss, section)
+            less = _smaller(truss, section, european=is_european(material))
             if less is not None:
-                key = SectionId(f"{member.section}{LOWER}")
+                key = SectionId(f"{member.section}{LOWER}{less.sizing}")
                 sections[key], made = less, replace(made, section=key)
-                said.append("today's dressed sizes")
+                said.append(LESS[less.sizing == "current"])
         if material is not None and section is not None and _open(touched, name, member, "material"):
-            grade = _next_grade(truss, material, section)
+            grade = _next_grade(material, section)
             if grade is not None:
                 other = MaterialId(f"{member.material}{LOWER}{grade}")
                 materials[other], made = replace(material, grade=grade), replace(made, material=other)
@@ -78,20 +91,37 @@ def _open(touched: set[str], name: str, member: Member, what: str) -> bool:
     return any(one == start or one.startswith(f"{start}/") for one in touched for start in starts)
 
 
-def _smaller(truss: Truss, section: Section) -> Section | None:
-    """The section in today's dressed sizes, None where it was measured or has none smaller."""
+def _smaller(truss: Truss, section: Section, *, european: bool) -> Section | None:
+    """The section in today's dressed sizes, or at its lower tolerance; None where measured or never smaller."""
     known = TODAY.get(section.sizing or "", {})
-    if truss.units != "us" or section.width is None or section.depth is None:
+    if not known or section.width is None or section.depth is None:
         return None
-    width, depth = (known.get(size, size) for size in (section.width, section.depth))
-    if (width, depth) == (section.width, section.depth):
+    inch = INCH[truss.units]
+    width, depth = (_today(known, size, inch) for size in (section.width, section.depth))
+    if (width, depth) != (section.width, section.depth):
+        return replace(section, width=width, depth=depth, sizing="current")
+    if not european:
         return None
-    return replace(section, width=width, depth=depth, sizing="current")
+    width, depth = (size - _tolerance(size * MM[truss.units]) / MM[truss.units] for size in (width, depth))
+    return replace(section, width=width, depth=depth) if min(width, depth) > 0 else None
 
 
-def _next_grade(truss: Truss, material: Material, section: Section) -> str | None:
+def _today(known: Mapping[float, float], size: float, inch: float) -> float:
+    """Today's dressed size in base lengths of one that was taken; the same where it is no such size."""
+    return next((less / inch for old, less in known.items() if abs(size * inch - old) <= LABEL), size)
+
+
+def _tolerance(size: float) -> float:
+    return next(less for up_to, less in TOLERANCES if size <= up_to)
+
+
+def _next_grade(material: Material, section: Section) -> str | None:
     """The next lower grade of the same table by its bending value, None where there is none."""
-    if truss.units != "us" or material.kind != "sawn" or material.grade is None or material.reference:
+    if material.grade is None or material.reference:
+        return None
+    if is_european(material):
+        return _next_class(material.grade)
+    if material.kind != "sawn":
         return None
     rows = [
         row
@@ -104,6 +134,22 @@ def _next_grade(truss: Truss, material: Material, section: Section) -> str | Non
     alike = [row for row in rows if (row["size_class"], row["width"]) == (own["size_class"], own["width"])]
     below = [row for row in alike if row["values"]["Fb"] < own["values"]["Fb"]]
     return max(below, key=lambda row: row["values"]["Fb"])["grade"] if below else None
+
+
+def _next_class(grade: str) -> str | None:
+    """The next lower European class of the same family, None where there is none."""
+    classes = tables.european()["classes"]
+    own = FAMILY.match(grade)
+    if own is None:
+        return None
+    below = [
+        name
+        for name, row in classes.items()
+        if (one := FAMILY.fullmatch(name))
+        and (one[1], one[3]) == (own[1], own[3])
+        and row["fmk"] < classes[grade]["fmk"]
+    ]
+    return max(below, key=lambda name: classes[name]["fmk"], default=None)
 
 
 def low_ratios(truss: Truss, results: Results, conditions: Conditions | None = None) -> dict[str, Low]:
