@@ -32,7 +32,9 @@ def outlying(strokes: Strokes) -> NDArray[np.bool_]:
     centre = np.median(middles, axis=0)
     away = np.abs(np.concatenate((strokes.first, strokes.last), axis=1) - np.tile(centre, 2))
     reach = np.maximum(np.maximum(away[:, 0], away[:, 1]), np.maximum(away[:, 2], away[:, 3]))
-    limit = max(STRETCH * float(np.median(strokes.lengths)), APART * float(np.quantile(reach, 0.9)))
+    limit = max(
+        STRETCH * float(np.median(strokes.lengths)), APART * float(np.quantile(reach, 0.9, method="lower"))
+    )
     far: NDArray[np.bool_] = reach > limit
     return far
 

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 
     from trussio.drawing.answers import Answers
     from trussio.drawing.loading import Loaded
+    from trussio.drawing.recognise.placing import Box
     from trussio.drawing.records import Linework, Scale
     from trussio.model.basis import Basis
     from trussio.model.change import Change, Question
@@ -123,9 +124,10 @@ def read_settled(
         open_ = turned_places((*linework.questions, *scale.questions), found.angle)
         changes = [*_scaled(said, factor), *found.changes]
         asked = [*_scaled(open_, factor), *found.questions]
+        boxes = [truss.frame.box for truss in found.trusses]
         placements = tuple(Placement(heel=one.heel, angle=found.angle, factor=factor) for one in made)
         told = [
-            _own(one, place, changes, [*asked, *several], first=number == 0)
+            _own(one, place, changes, [*asked, *several], boxes, first=number == 0)
             for number, (one, place) in enumerate(zip(made, placements, strict=True))
         ]
         return Reading(
@@ -139,13 +141,19 @@ def read_settled(
 
 
 def _own(
-    made: Assembled, place: Placement, changes: Sequence[Change], asked: Sequence[Question], *, first: bool
+    made: Assembled,
+    place: Placement,
+    changes: Sequence[Change],
+    asked: Sequence[Question],
+    boxes: Sequence[Box],
+    *,
+    first: bool,
 ) -> Assembled:
-    """One truss with all that belongs to it told in its own coordinates."""
+    """One truss with all that belongs to it told in its own coordinates; `boxes` are those of all trusses."""
     return replace(
         made,
-        changes=tuple(place.told([*near(changes, made.box, first=first), *made.changes])),
-        questions=tuple(place.told([*near(asked, made.box, first=first), *made.questions])),
+        changes=tuple(place.told([*near(changes, made.box, boxes, first=first), *made.changes])),
+        questions=tuple(place.told([*near(asked, made.box, boxes, first=first), *made.questions])),
     )
 
 

@@ -9,10 +9,12 @@ from typing import TYPE_CHECKING, TypeVar
 from trussio.model.change import Change, Question
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
     from trussio.drawing.records import Point
 
+Box = tuple[float, float, float, float]
+"""Left, bottom, right and top."""
 Told = TypeVar("Told", Change, Question)
 
 
@@ -49,17 +51,19 @@ class Placement:
         ]
 
 
-def near(things: Iterable[Told], box: tuple[float, float, float, float], *, first: bool) -> list[Told]:
-    """Those in or around a box; what has no place goes with the first truss."""
-    left, bottom, right, top = box
-    wide, high = 0.25 * (right - left), 0.5 * (right - left)
+def near(things: Iterable[Told], box: Box, boxes: Sequence[Box], *, first: bool) -> list[Told]:
+    """Those in or around the box of a truss; what lies around none of the `boxes` goes with the first truss."""
     return [
         thing
         for thing in things
-        if (thing.where is None and first)
-        or (
-            thing.where is not None
-            and left - wide <= thing.where[0] <= right + wide
-            and bottom - high <= thing.where[1] <= top + high
-        )
+        if _around(thing, box) or (first and not any(_around(thing, other) for other in boxes))
     ]
+
+
+def _around(thing: Told, box: Box) -> bool:
+    """Whether a thing has its place in or around a box."""
+    if thing.where is None:
+        return False
+    (x, y), (left, bottom, right, top) = thing.where, box
+    wide, high = 0.25 * (right - left), 0.5 * (right - left)
+    return left - wide <= x <= right + wide and bottom - high <= y <= top + high

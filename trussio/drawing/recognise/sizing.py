@@ -70,6 +70,7 @@ def sized(
             best = MemberId(chosen(asked, answers, list(truss.members)))
         found.setdefault(best, []).append(label)
     placed = {member: found[member] for member in truss.members if member in found}
+    changes += _by_hyphen([label for mine in placed.values() for label in mine])
     sizes: dict[MemberId, SizeLabel] = {}
     for member, mine in placed.items():
         sizes[member], asked_about = _size(member, mine, answers)
@@ -228,6 +229,21 @@ def _conflict(member: MemberId, labels: Sequence[Label], names: Sequence[str]) -
         where=labels[0].text.centre,
         handles=tuple(label.text.handle for label in labels),
     )
+
+
+def _by_hyphen(labels: Sequence[Label]) -> list[Change]:
+    """What is told of labels such as `3-2x10`, which may be plies, or a mark before a size: once for each size."""
+    sizes = {label.size.name: label.size for label in labels if label.size.by_hyphen}
+    return [
+        Change(
+            kind="plies-by-hyphen",
+            says=f"'{name}' was read as {size.plies} plies, and not as a mark {size.plies} before a size.",
+            handles=tuple(
+                label.text.handle for label in labels if label.size.by_hyphen and label.size.name == name
+            ),
+        )
+        for name, size in sizes.items()
+    ]
 
 
 def _unplaced(label: Label) -> Change:
