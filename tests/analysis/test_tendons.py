@@ -417,15 +417,6 @@ def test_a_tendon_on_what_the_survey_found_gone_is_refused_by_its_stage() -> Non
     assert "tensions t, which bears on p2 at B2; that is not there." in refused(found)
 
 
-def test_a_run_in_which_a_tendon_would_push_is_refused() -> None:
-    """Loads upwards let the rod below the beam go slack."""
-    rod = tendon("A", "M", "B", on="beam", offsets=(0.0, -600.0, 0.0), area=1.0, E=1e7, sure=True)
-    truss = stressed(beam(), {"t": rod}, 10.0)
-    loads = replace(truss.loads, combinations={RunId("up"): {D: -1.0, PT: 1.0}})
-    said = refused(replace(truss, loads=loads))
-    assert said.startswith("tendon-slack at /tendons/t: in run up the tendon t would have to push: it goes slack.")
-
-
 def test_pinned_hands_an_anchor_off_the_axis_to_its_segment() -> None:
     """The couple bends the panel at the anchor as a beam: T e at the heel, nothing at the next joint.
 

@@ -54,6 +54,7 @@ results_documents = objects(
                 {
                     "slack": keyed(finite, SEGMENT_ID),
                     "slip": keyed(finite, SEGMENT_ID),
+                    "loose": keyed(finite),
                     "tendons": keyed(st.lists(finite, min_size=1, max_size=2)),
                     "stage": texts,
                 },

@@ -156,6 +156,10 @@ def test_what_slip_moves_is_told(slip: float, words: str) -> None:
 def test_what_is_slack_is_told_with_how_far() -> None:
     forces = replace(of(0.0), slack={SegmentId("a:A-B"): 0.125})
     assert list(run_lines("us", forces, force_scale("us", 1e4))) == ["slack: a:A-B (by 0.12 in.)"]
+    loose = replace(of(0.0), loose={"t": 0.25})
+    assert list(run_lines("us", loose, force_scale("us", 1e4))) == [
+        "the tendon t is slack (by 0.25 in.): it takes no compression, so this run is solved without it"
+    ]
 
 
 def test_a_tendon_is_told_with_both_bounds_and_leg_by_leg(repaired: Assessment) -> None:

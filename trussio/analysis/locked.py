@@ -49,7 +49,7 @@ class Locked:
 
     `moved` (J, 2, c), `turned` (M, 2, c) at the ends of segments, `basic` (M, 3, c), the misfits `gaps` (M, 3, c)
     that have acted, the `ground` (J, 3, c) that has moved, the `pushes` (J, 3, c) of bearings, `legs` by tendon.
-    `given` is how far what carries one way, or has play, has given way (see `giving`).
+    `given` is how far what carries one way, or has play, has given way, and tendons by name (see `giving`).
     """
 
     moved: Floats
@@ -60,7 +60,7 @@ class Locked:
     pushes: Floats
     legs: dict[str, Floats] = field(default_factory=dict)
     levers: list[Lever] = field(default_factory=list)
-    given: dict[tuple[int, int | None], float] = field(default_factory=dict)
+    given: dict[tuple[int, int | None] | str, float] = field(default_factory=dict)
 
 
 def nothing(whole: Truss, columns: int) -> Locked:
@@ -82,7 +82,7 @@ def part_with(state: Locked, at: Structure, free: Collection[JointId] = ()) -> N
     there[at.segments] = True
     state.basic, state.gaps = _kept(state.basic, there), _kept(state.gaps, there)
     state.levers = [lever for lever in state.levers if there[list(lever.segments)].all()]
-    state.given = {key: by for key, by in state.given.items() if there[key[0]]}
+    state.given = {key: by for key, by in state.given.items() if isinstance(key, str) or there[key[0]]}
     held = np.zeros(state.pushes.shape[:2], dtype=bool)
     for number, name in zip(at.joints, at.truss.joints, strict=True):
         support = at.truss.supports.get(name, NO_SUPPORT)

@@ -39,6 +39,14 @@ PROVED = 1e-7
 """So far a sign may be off in what was found, as a part of what cases and shortenings do to any segment."""
 
 
+class Slackening(NamedTuple):
+    """A tendon whose path may shorten without force."""
+
+    tendon: str
+    low: float = 0.0
+    high: float = np.inf
+
+
 class Yielding(NamedTuple):
     """A segment that may shorten without force, between `low` and `high`.
 
@@ -148,7 +156,9 @@ def reached(made: Assembly, basic: Floats, reach: Floats) -> float:
     return float(sums.max(initial=0.0))
 
 
-def settled(among: list[Yielding], start: Floats, growth: Floats, stiff: Floats, *, size: float) -> Floats:
+def settled(
+    among: Sequence[Yielding | Slackening], start: Floats, growth: Floats, stiff: Floats, *, size: float
+) -> Floats:
     """How far each member has shortened (k,).
 
     `start` (k,) are the forces with nothing shortened, `growth` (k, k) what each shortening does to all, `stiff`
@@ -158,7 +168,7 @@ def settled(among: list[Yielding], start: Floats, growth: Floats, stiff: Floats,
     return least((growth + growth.T) / 2, start, low, high, own=stiff, nothing=NOTHING * size)
 
 
-def prove(among: list[Yielding], shortened: Floats, forces: Floats, most: float) -> None:
+def prove(among: Sequence[Yielding | Slackening], shortened: Floats, forces: Floats, most: float) -> None:
     """Raise NoBalanceError where a final force (k,) has a sign that its shortening forbids, `most` being large."""
     wrong = np.zeros(len(among))
     for index, (one, by, force) in enumerate(zip(among, shortened.tolist(), forces.tolist(), strict=True)):
@@ -168,14 +178,19 @@ def prove(among: list[Yielding], shortened: Floats, forces: Floats, most: float)
         raise NoBalanceError(wrong)
 
 
-def no_set(truss: Truss, run: RunId, among: list[Yielding], error: NoBalanceError) -> CannotAnalyseError:
+def no_set(
+    truss: Truss, run: RunId, among: Sequence[Yielding | Slackening], error: NoBalanceError
+) -> CannotAnalyseError:
     """What is said of a run that no set of members balances."""
-    segments = [one.segment for one, way in zip(among, error.direction, strict=True) if way]
-    names = list(dict.fromkeys(truss.segments[segment].member for segment in segments))
-    which = f": {', '.join(names)} would have to carry the other way" if names else ""
+    going = [one for one, way in zip(among, error.direction, strict=True) if way]
+    named = dict.fromkeys(
+        ("tendons", one.tendon) if isinstance(one, Slackening) else ("members", truss.segments[one.segment].member)
+        for one in going
+    )
+    which = f": {', '.join(name for _, name in named)} would have to carry the other way" if named else ""
     return CannotAnalyseError(
         "no-acting-set",
-        where=pointer("members", names[0]) if names else "",
+        where=pointer(*next(iter(named))) if named else "",
         what=f"in run {run} no set of the members that carry one way balances the loads{which}.",
         do="Look for what holds the truss then, or say that they carry both ways if they do.",
     )

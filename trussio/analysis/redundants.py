@@ -109,11 +109,15 @@ def parted(
     )
 
 
-def closed(among: Redundants, base: Answer, unit: Answer) -> tuple[Answer, Floats]:
-    """The answer with the patterns acting, and their forces (r, c)."""
+def closed(among: Redundants, base: Answer, unit: Answer, longer: Floats | None = None) -> tuple[Answer, Floats]:
+    """The answer with the patterns acting, and their forces (r, c).
+
+    `longer` (r, c) is by how much tendons are longer for other reasons than the force that they take.
+    """
     if not among.pulls.shape[1]:
         return base, np.zeros((0, base.movements.shape[1]))
     whole, right = among.gives + _lengthened(among, unit), _lengthened(among, base)
+    right = right if longer is None else right + longer
     forces: Floats = -np.asarray(np.linalg.solve(whole, right), dtype=np.float64)
     answer = Answer(
         movements=base.movements + unit.movements @ forces,

@@ -2,7 +2,8 @@
 
 The steps in order: whether the stages can be done, the work stage by stage (`work`), after each what its runs are
 sums of (`sums`), then the records, those of one structure together. Where something carries one way, no run is a
-sum of cases: each is followed through the work by itself (`giving`).
+sum of cases: each is followed through the work by itself (`giving`). So is every run in which a tendon would have
+to push at any moment: it is slack there.
 """
 
 from __future__ import annotations
@@ -13,13 +14,15 @@ import numpy as np
 
 from trussio.analysis.giving import Followed, gives_way, with_giving
 from trussio.analysis.locked import nothing
-from trussio.analysis.signs import refuse_slack
+from trussio.analysis.signs import pushing
 from trussio.analysis.slip import moved_by_slip, without_slip
 from trussio.analysis.sums import records, told_by
 from trussio.analysis.work import Work
 from trussio.errors import CannotAnalyseError, UsageError
 from trussio.model.chronology import troubles
 from trussio.model.history import after, beginning, ending, run_factors
+from trussio.model.loading import RunId
+from trussio.model.staging import NOW
 from trussio.model.tendon import stressing
 
 if TYPE_CHECKING:
@@ -27,7 +30,6 @@ if TYPE_CHECKING:
 
     from trussio.analysis.sums import Told
     from trussio.model.forces import RunForces
-    from trussio.model.loading import RunId
     from trussio.model.truss import Idealisation, Truss
 
     Factors = Mapping[RunId, float]
@@ -39,7 +41,7 @@ def analyse_staged(
 ) -> Open:
     """The forces of some runs (None: of all that `run_factors` names), bare runs first, then stage by stage.
 
-    A bare run in which a tendon goes slack, or that no members that carry one way balance, has that error instead.
+    A bare run that no set of tendons and members that carry one way balances has that error instead.
     Raises CannotAnalyseError as `analyse` does, and where a stage cannot be done, leaves a mechanism or lifts a
     shore off, or where a run after a stage cannot be; UsageError where a run is not there.
     """
@@ -72,7 +74,9 @@ def _forces(truss: Truss, idealisation: Idealisation, chosen: Mapping[RunId, Fac
     used |= _put_on(truss) if staged else set()
     cases = [case for case in truss.loads.cases if case in used]
     one_by_one, work = gives_way(truss), Work(truss, idealisation, cases)
-    told = _each_followed(work, staged) if one_by_one else _by_stages(work, staged)
+    pushed: dict[RunId, Factors] = dict(staged) if one_by_one else {}
+    told = [] if one_by_one else _by_stages(work, staged, pushed)
+    told += _each_followed(work, pushed)
     errors: dict[RunId, CannotAnalyseError] = {}
     if bare:
         at_once = _at_once(work, bare, errors, one_by_one=one_by_one)
@@ -94,8 +98,14 @@ def _each_followed(work: Work, runs: Mapping[RunId, Factors]) -> list[Told]:
     for run, factors in runs.items():
         on = _on_after(work.truss, run)
         by = [*(factors.get(case, 0.0) if case in on else 1.0 for case in work.cases), 1.0]
-        found += _by_stages(work.following(Followed(run, np.array(by))), {run: factors})
+        followed = Followed(run, np.array(by), stresses=_stresses(work, factors))
+        found += _by_stages(work.following(followed), {run: factors}, {})
     return found
+
+
+def _stresses(work: Work, factors: Factors) -> bool:
+    """Whether a run stresses a tendon."""
+    return any(factors.get(case) for cases in work.tensing.values() for case in cases)
 
 
 def _on_after(truss: Truss, run: RunId) -> set[RunId]:
@@ -110,15 +120,21 @@ def _on_after(truss: Truss, run: RunId) -> set[RunId]:
     return {*moment.on, *(case for name in moment.stressed for case in by_tendon.get(name, ()))}
 
 
-def _by_stages(work: Work, runs: Mapping[RunId, Factors]) -> list[Told]:
-    """Runs after stages."""
+def _by_stages(work: Work, runs: Mapping[RunId, Factors], pushed: dict[RunId, Factors]) -> list[Told]:
+    """Runs after stages, but for those in which a tendon would have to push: they are put to `pushed`.
+
+    What is on after a stage is put there too then, whether it is asked for or not: no stage passes unseen.
+    """
     found: list[Told] = []
     left = dict(runs)
     for number, stage in enumerate(work.stages() if runs else ()):
+        if work.followed is None and work.pushes_now:
+            on = zip(work.cases, work.on[:-1].tolist(), strict=True)
+            pushed[RunId(f"{stage.id}/{NOW}")] = {case: by for case, by in on if by}
         own = {run: left.pop(run) for run in runs if run.startswith(f"{stage.id}/")}
         if own:
-            told = _after_stage(work, own)
-            found.append(told)
+            told = _after_stage(work, own, pushed)
+            found += [told] if told.runs else []
             for run, pushes in told.pushes_up():
                 work.refuse_lifting(pushes, f"/stages/{number}", f"run {run}")
         if not left and work.followed is not None:
@@ -126,7 +142,7 @@ def _by_stages(work: Work, runs: Mapping[RunId, Factors]) -> list[Told]:
     return found
 
 
-def _after_stage(work: Work, runs: Mapping[RunId, Factors]) -> Told:
+def _after_stage(work: Work, runs: Mapping[RunId, Factors], pushed: dict[RunId, Factors]) -> Told:
     on = work.on
     off = {case for case, is_on in zip(work.cases, on, strict=False) if not is_on}
     asked = {case for factors in runs.values() for case, factor in factors.items() if factor} & off
@@ -134,10 +150,13 @@ def _after_stage(work: Work, runs: Mapping[RunId, Factors]) -> Told:
     shares = {**dict.fromkeys(coming, 1.0), **work.moment.stressed}
     told = told_by(work.structure(), work.locked, on, cases=work.cases, runs=runs, shares=shares)
     if work.followed is not None:
-        told = with_giving(told, work.locked, [*shares])
-    for run, legs in _tight(told, runs, work).items():
-        refuse_slack(run, legs)
-    return told
+        return with_giving(told, work.locked, [*shares], stresses=work.followed.stresses)
+    came = np.ones((len(on), len(runs)))
+    came[:-1] = np.where(on[:-1, None] != 0.0, told.factors[:, : len(on) - 1].T, 1.0)
+    before = {run for run, has in zip(told.runs, work.have_pushed(came), strict=True) if has}
+    new = {run: runs[run] for run in _pushing(told, runs, work, before)}
+    pushed.update(new)
+    return told.without(new) if new else told
 
 
 def _at_once(
@@ -149,38 +168,27 @@ def _at_once(
     blank = nothing(work.truss, len(work.cases) + 1)
     off = np.zeros(len(work.cases) + 1)
     whole = told_by(work.structure(), blank, off, cases=work.cases, runs=runs, shares=shares)
-    found = []
-    for told in whole.each() if one_by_one else [whole]:
-        settled = told
-        try:
-            settled = with_giving(told, blank, [*shares]) if one_by_one else told
-        except CannotAnalyseError as error:
-            errors[told.runs[0]] = error
+    alone = set(whole.runs) if one_by_one else _pushing(whole, runs, work)
+    found = [whole.without(alone)] if alone else [whole]
+    for told in whole.each() if alone else ():
+        (run,) = told.runs
+        if run not in alone:
             continue
-        slack = _slack(_tight(settled, runs, work))
-        errors |= slack
-        found.append(settled.without(slack))
-    return found
-
-
-def _slack(legs: Mapping[RunId, Mapping[str, list[float]]]) -> dict[RunId, CannotAnalyseError]:
-    """The runs in which a tendon would have to push."""
-    found = {}
-    for run, tendons in legs.items():
         try:
-            refuse_slack(run, tendons)
+            found.append(with_giving(told, blank, [*shares], stresses=_stresses(work, runs[run])))
         except CannotAnalyseError as error:
-            found[run] = error
+            errors[run] = error
     return found
 
 
-def _tight(told: Told, runs: Mapping[RunId, Factors], work: Work) -> dict[RunId, dict[str, list[float]]]:
-    """The forces of all legs in the runs that hold a stressed tendon."""
-    tensing = {case for cases in work.tensing.values() for case in cases}
+def _pushing(told: Told, runs: Mapping[RunId, Factors], work: Work, before: Collection[RunId] = ()) -> set[RunId]:
+    """The runs that hold a stressed tendon and in which one would have to push, or has had to `before`."""
+    legs = told.sums.legs.values()
     return {
-        run: {name: (legs @ row).tolist() for name, legs in told.sums.legs.items()}
+        run
         for run, row in zip(told.runs, told.factors, strict=True)
-        if any(factor and case in tensing for case, factor in runs[run].items())
+        if _stresses(work, runs[run])
+        and (run in before or any(pushing((forces @ row).tolist()) for forces in legs))
     }
 
 

@@ -50,13 +50,17 @@ class Sums(NamedTuple):
 
 
 class Told(NamedTuple):
-    """Runs on one structure: `factors` (r, c) of its columns; `slack` gives by run the segments that are slack."""
+    """Runs on one structure: `factors` (r, c) of its columns.
+
+    `slack` gives by run the segments that are slack, `loose` the tendons.
+    """
 
     at: Structure
     runs: list[RunId]
     sums: Sums
     factors: Floats
     slack: Mapping[RunId, Mapping[SegmentId, float]]
+    loose: Mapping[RunId, Mapping[str, float]]
 
     def pushes_up(self) -> Iterator[tuple[RunId, dict[JointId, float]]]:
         """What bearings and shores push upwards in each run."""
@@ -110,7 +114,7 @@ def told_by(
         if run.endswith(LEAST):
             for case, column in sums.lacks.items():
                 factors[row, column] = by.get(case, 0.0)
-    return Told(at=at, runs=list(runs), sums=sums, factors=factors, slack={})
+    return Told(at=at, runs=list(runs), sums=sums, factors=factors, slack={}, loose={})
 
 
 def records(told: Sequence[Told]) -> dict[RunId, RunForces]:
@@ -144,9 +148,15 @@ def _records(group: list[Told]) -> dict[RunId, RunForces]:
     for one in group:
         for run, by in zip(one.runs, one.factors, strict=True):
             stage = run.rpartition("/")[0] or None
+            loose = one.loose.get(run, {})
             if stage or one.sums.legs or one.slack:
-                legs = {name: tuple((forces @ by + 0.0).tolist()) for name, forces in one.sums.legs.items()}
-                found[run] = replace(found[run], tendons=legs, slack=one.slack.get(run, {}), stage=stage)
+                legs = {
+                    name: (0.0,) * len(forces) if name in loose else tuple((forces @ by + 0.0).tolist())
+                    for name, forces in one.sums.legs.items()
+                }
+                found[run] = replace(
+                    found[run], tendons=legs, slack=one.slack.get(run, {}), loose=loose, stage=stage
+                )
     return found
 
 

@@ -12,6 +12,7 @@ import numpy as np
 
 from trussio.analysis.giving import settle
 from trussio.analysis.locked import go_on, leave, nothing, part_with
+from trussio.analysis.signs import NOTHING
 from trussio.analysis.structure import bears, numbers, structure_of
 from trussio.analysis.tendons import greatest
 from trussio.errors import CannotAnalyseError, Fault
@@ -22,7 +23,7 @@ from trussio.model.tendon import jacking_force, loads_of, stressing
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator, Mapping
 
-    from trussio.analysis.arrays import Floats
+    from trussio.analysis.arrays import Flags, Floats
     from trussio.analysis.giving import Followed
     from trussio.analysis.structure import Structure
     from trussio.model.history import Moment
@@ -54,6 +55,7 @@ class Work:
         self.tensing = stressing(truss.loads)
         self._numbers = numbers(truss).joints
         self._jacked: dict[JointId, float] = {}
+        self._legs: list[Floats] = []
         self._known: dict[tuple[object, ...], Structure] = {}
         self._resting = True
 
@@ -75,9 +77,21 @@ class Work:
                 self._rest()
             except CannotAnalyseError as error:
                 raise _of_stage(error, stage, number) from None
-            if self.followed is None or self.followed.run.endswith(f"/{NOW}"):
+            if self.followed.run.endswith(f"/{NOW}") if self.followed else not self.pushes_now:
                 self.refuse_lifting(self._pushes(), f"/stages/{number}", f'stage "{stage.id}"')
             yield stage
+
+    @property
+    def pushes_now(self) -> bool:
+        """Whether a tendon would have to push, or has had to on the way, with everything as it is."""
+        return bool(self.have_pushed(np.ones((len(self.cases) + 1, 1)))[0])
+
+    def have_pushed(self, factors: Floats) -> Flags:
+        """In which runs (r,), as columns by `factors` (c, r), a tendon has had to push when all was at rest."""
+        if not self._legs:
+            return np.zeros(factors.shape[1], dtype=bool)
+        forces = np.concatenate(self._legs) @ factors
+        return np.asarray((forces < -NOTHING * np.abs(forces).max(axis=0)).any(axis=0))
 
     @property
     def on(self) -> Floats:
@@ -165,6 +179,8 @@ class Work:
 
     def _tension(self, action: Tension) -> None:
         at = self.structure()
+        taut = set(action.tendons)
+        self.locked.given = {key: by for key, by in self.locked.given.items() if key not in taut}
         for name in action.tendons:
             column, load = self.load_of(name)
             tendon, path = self.truss.tendons[name], at.cables[name].path
@@ -188,6 +204,8 @@ class Work:
         if self.followed is not None:
             tight = [name for name in self.locked.legs if name not in loose]
             settle(self.locked, at, self.followed, self.on, tight)
+        else:
+            self._legs += self.locked.legs.values()
         self._resting = True
 
     def _leave(self) -> None:

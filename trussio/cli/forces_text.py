@@ -64,7 +64,7 @@ def _run(truss: Truss, results: Results, run: RunId, forces: RunForces) -> Itera
     for name, s in segments.items():
         moments = "".join(f"{moment.number(value):>12}" for value in (*s.moment, s.moment_peak))
         yield f"  {name:<{wide}}  {force_text(axial, s.axial):>12}{moments}"
-    if forces.slack or forces.slip:
+    if forces.slack or forces.slip or forces.loose:
         lines: Callable[[UnitSystem, RunForces, Scale], Iterator[str]] = loaded("trussio.report.ways:run_lines")
         yield from (f"  {line}" for line in lines(truss.units, forces, axial))
     if forces.tendons:

@@ -41,6 +41,7 @@ order = chosen(ORDERS)
 codes = each(text, "a list of codes")
 BY_SEGMENT = by_id(SegmentId, computed, rule=SEGMENT_ID)
 REASONS = by_id(RunId, text, rule=RUN_ID)
+LOOSE = by_id(str, computed)
 TENDONS = by_id(str, each(computed, "a list of one number or more", least=1))
 
 
@@ -79,6 +80,7 @@ def run_forces(fields: Fields) -> RunForces:
         slack=fields.default("slack", BY_SEGMENT, {}),
         slip=fields.default("slip", BY_SEGMENT, {}),
         tendons=fields.default("tendons", TENDONS, {}),
+        loose=fields.default("loose", LOOSE, {}),
         stage=fields.get("stage", text),
     )
 
@@ -138,6 +140,8 @@ def _run(run: RunForces) -> Object:
         value["stage"] = run.stage
     if run.tendons:
         value["tendons"] = {name: list(legs) for name, legs in run.tendons.items()}
+    if run.loose:
+        value["loose"] = by_name(run.loose)
     return value
 
 

@@ -63,6 +63,8 @@ class RunForces:
     slip: Mapping[SegmentId, float] = field(default_factory=dict)
     """What slip of connections adds to the axial force of each segment; empty where none slips."""
     tendons: Mapping[str, tuple[float, ...]] = field(default_factory=dict)
+    loose: Mapping[str, float] = field(default_factory=dict)
+    """Tendons that the run leaves slack, with how far their paths are from where they would pull."""
     stage: str | None = None
     """The stage after which this is; None for a run of the final structure loaded at once."""
 

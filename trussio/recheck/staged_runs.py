@@ -17,7 +17,7 @@ from trussio.recheck.energy import SecondForces
 from trussio.recheck.followed import Followed, given_way, summed, unit_shortenings
 from trussio.recheck.moments import Rested, UntoldError, least
 from trussio.recheck.one_way import released, worked
-from trussio.recheck.stressing import leg_forces
+from trussio.recheck.stressing import SLACK, leg_forces
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -30,9 +30,6 @@ if TYPE_CHECKING:
     from trussio.recheck.stages import Work
 
     Array = NDArray[np.float64]
-
-SLACK = 1e-9
-"""A tendon pushes where one of its legs does, by more than this part of the largest of them."""
 
 
 class After(NamedTuple):
@@ -78,6 +75,8 @@ def told(work: Work, runs: Mapping[RunId, Mapping[RunId, float]]) -> dict[RunId,
                 before = work.given if staged else np.zeros(len(at.problem.yielding))
                 parts.append(_giving(at, parts, Followed(run, _row(work, by)), (before, shares)))
             stresses = any(by.get(case) for name in shares for case in work.tensing[name])
+            if stresses and staged:
+                work.refuse_pushing(by)
             forces = _summed(work, at, parts, tight=stresses)
             found[run] = After(forces, at.reading, _known(parts), _stretched(at, parts))
         except UntoldError as why:

@@ -32,7 +32,7 @@ from trussio.recheck.locked_in import Locked, left_behind, widened
 from trussio.recheck.moments import Rested, Structure, UntoldError, least, rows_of, structure_at
 from trussio.recheck.one_way import released, worked
 from trussio.recheck.staged_runs import told
-from trussio.recheck.stressing import leg_forces
+from trussio.recheck.stressing import SLACK, leg_forces
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping
@@ -70,7 +70,7 @@ class Work:
     """The work followed moment by moment; `locked` and `moment` change as it goes on.
 
     What gives way does so for the run that is `followed`, and has `given` way by so much when all came to rest.
-    `lost` says why the work cannot be followed any further.
+    `lost` says why the work cannot be followed any further; `pulled` is what tendons had when all came to rest.
     """
 
     def __init__(self, truss: Truss, idealisation: Idealisation, followed: Followed | None = None) -> None:
@@ -84,6 +84,7 @@ class Work:
         self.known: dict[object, Structure] = {}
         self.followed, self.given = followed, np.zeros(0)
         self.lost: str | None = None
+        self.pulled: list[tuple[str, Array]] = []
 
     def runs(self) -> dict[RunId, After | str]:
         """All runs, bare ones first."""
@@ -264,6 +265,7 @@ class Work:
             e[:, -1] += gaps_of(at) @ self.given
         for name in tight:
             locked.stretched[name] = found.tendons[name]
+            self.pulled.append((name, locked.legs[name] + found.tendons[name]))
         held = {row: self.locked.ground[row] for row in self.locked.ground if row[1] in free}
         deformed = problem.soft @ found.forces + e
         self.locked = locked._replace(
@@ -272,6 +274,14 @@ class Work:
             levers=(*levers, *handed_on(at, found)),
         )
         return found
+
+    def refuse_pushing(self, by: Mapping[RunId, float]) -> None:
+        """Raise UntoldError where a tendon would have had to push in a run whenever all came to rest."""
+        on = [by.get(case, 0.0) if is_on else 1.0 for case, is_on in zip(self.cases, self.on(), strict=False)]
+        for name, legs in self.pulled:
+            forces = legs @ [*on, 1.0]
+            if forces.min() < -SLACK * np.abs(forces).max():
+                raise UntoldError(f"The tendon {name} would have to push on the way.")
 
     def refuse_lifting(self, reactions: Array) -> None:
         """Raise UntoldError where reactions (equations,) would have a shore pull."""

@@ -27,6 +27,8 @@ if TYPE_CHECKING:
     Place = tuple[float, float]
 
 HALVINGS: Final = 200
+SLACK: Final = 1e-9
+"""A tendon pushes where one of its legs does, by more than this part of the largest of them."""
 
 
 class Way(NamedTuple):

@@ -24,10 +24,13 @@ def way_lines(units: UnitSystem, results: Results, scale: Scale) -> list[str]:
 
 
 def run_lines(units: UnitSystem, forces: RunForces, scale: Scale) -> Iterator[str]:
-    """What one run says of members that carry one way and of slip."""
+    """What one run says of members that carry one way, of tendons that are slack, and of slip."""
     lengths = movement_scale(units)
     if forces.slack:
         yield f"slack: {', '.join(f'{name} (by {lengths.text(by)})' for name, by in forces.slack.items())}"
+    for name, by in forces.loose.items():
+        far = lengths.text(by)
+        yield f"the tendon {name} is slack (by {far}): it takes no compression, so this run is solved without it"
     if forces.slip:
         name, by = max(forces.slip.items(), key=lambda item: abs(item[1]))
         moved = scale.text(abs(by))
