@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from tests.timber.roof import DFL, NONE, axial, results, stick, truss
+from tests.timber.roof import DFL, NONE, axial, metric, metric_results, results, stick, truss
 from tests.timber.test_review_connections import FOOT
 from trussio.model.condition import Worn
 from trussio.model.connection import Butt
@@ -331,11 +331,77 @@ def test_an_old_stamp_is_told_where_tension_has_a_part() -> None:
         "it would stand at 58 %."
     )
     pushed = told(facts(drifted(material=stamped), {"D+S": {STRUT: axial(-2000.0)}}, STRUT, "D+S"))
-    assert "old-stamp" not in pushed
+    assert "tension" not in pushed["old-stamp"]
     today = told(facts(drifted(), {"D+S": {BOTTOM: axial(20000.0)}}, BOTTOM, "D+S"))
     assert "old-stamp" not in today
     own = replace(stamped, reference={"Ft": 700.0, "Fc": 900.0, "Emin": 580000.0})
-    assert "old-stamp" not in told(facts(drifted(material=own), {"D+S": {BOTTOM: axial(20000.0)}}, BOTTOM, "D+S"))
+    graded = told(facts(drifted(material=own), {"D+S": {BOTTOM: axial(20000.0)}}, BOTTOM, "D+S"))
+    assert "counted 1200 psi in tension in its day and counts 700 psi as stated: by" in graded["old-stamp"]
+    same = replace(own, reference={"Ft": 1200.0, "Fc": 900.0, "Emin": 580000.0})
+    assert "old-stamp" not in told(facts(drifted(material=same), {"D+S": {BOTTOM: axial(29000.0)}}, BOTTOM, "D+S"))
+
+
+OLD = Material(
+    kind="sawn",
+    species="Douglas Fir-Larch",
+    grade="1500f",
+    size_class="in place",
+    reference={"Fb": 1000.0, "Ft": 600.0, "Fc": 800.0, "Emin": 580000.0},
+    source="graded in place",
+)
+
+
+def test_an_old_stamp_in_compression_goes_by_the_list_of_its_day() -> None:
+    """A stocky web: of Douglas fir the list gives 1200 psi to 1500f, of other species it gives nothing."""
+    web = Section(width=5.5, depth=5.5)
+    forces = {"D+S": {STRUT: axial(-30000.0)}}
+    one = facts(drifted(material=OLD, web=web), forces, STRUT, "D+S", what="compression with buckling")
+    said = told(one)["old-stamp"]
+    assert said.startswith(
+        "Its stamp 1500f counted 1200 psi in compression in its day (list of the 1950s, from memory) and counts "
+        "800 psi as stated: by the value of its day it would stand at "
+    )
+    then = replace(OLD, reference={**(OLD.reference or {}), "Fc": 1200.0})
+    again = facts(drifted(material=then, web=web), forces, STRUT, "D+S", what="compression with buckling")
+    assert said.endswith(f"stand at {again.check.reads}.")
+    assert "old-stamp" not in told(again)
+    hemlock = replace(OLD, species="Hem-Fir")
+    other = facts(drifted(material=hemlock, web=web), forces, STRUT, "D+S", what="compression with buckling")
+    assert "old-stamp" not in told(other)
+
+
+def test_an_old_stamp_in_tension_and_bending_tells_both() -> None:
+    forces = {"D+S": {BOTTOM: axial(12000.0, moment=30000.0)}}
+    said = told(facts(drifted(material=OLD), forces, BOTTOM, "D+S", what="tension with bending"))["old-stamp"]
+    assert said.startswith(
+        "Its stamp 1500f counted 1500 psi in tension and 1500 psi in bending in its day and counts 600 psi and "
+        "1000 psi as stated: by the values of its day it would stand at interaction "
+    )
+    ft, fb = 12000 / (2.625 * 9.5), 30000 * 6 / (2.625 * 9.5**2)
+    assert said.endswith(f"interaction {ft / 1725 + fb / 1725:.2f}.")
+
+
+def test_a_grade_name_of_its_day_is_told_only_where_it_cannot_be_of_today() -> None:
+    forces = {"D+S": {BOTTOM: axial(20000.0)}}
+    old = replace(OLD, grade="Dense Construction")
+    said = told(facts(drifted(material=old), forces, BOTTOM, "D+S"))["old-stamp"]
+    assert said.startswith(
+        "Its grade Dense Construction counted 1750 psi in tension in its day (list of the 1950s, from memory)"
+    )
+    today = replace(OLD, grade="Select Structural", size_class=None)
+    assert "old-stamp" not in told(facts(drifted(material=today), forces, BOTTOM, "D+S"))
+    unknown = replace(OLD, grade="graded in place")
+    assert "old-stamp" not in told(facts(drifted(material=unknown), forces, BOTTOM, "D+S"))
+
+
+def test_an_old_grade_reads_the_same_in_metric_units() -> None:
+    roof = drifted(material=OLD)
+    forces = {"D+S": {BOTTOM: axial(20000.0)}}
+    here = told(facts(roof, forces, BOTTOM, "D+S"))["old-stamp"]
+    made = metric_results(results(roof, forces))
+    bench, _ = bench_of(metric(roof), made, HELD)
+    one = replace(facts(roof, forces, BOTTOM, "D+S"), bench=bench)
+    assert told(one)["old-stamp"] == here
 
 
 def test_changing_the_cause_changes_what_is_said() -> None:

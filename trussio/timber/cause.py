@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Final
 
 from trussio.model.standing import Cause
 from trussio.timber.cause_chords import cut_ply, next_to_splice, pushing_web
+from trussio.timber.cause_grades import old_grade
 from trussio.timber.cause_loads import (
     load_case,
     over_by_dead_load,
@@ -19,7 +20,6 @@ from trussio.timber.cause_loads import (
 from trussio.timber.cause_strength import (
     axial_or_bending,
     no_bound,
-    old_stamp,
     section_lost,
     slenderness_decides,
     strength_decides,
@@ -47,7 +47,7 @@ RULES: Final[tuple[tuple[str, Callable[[Facts], str]], ...]] = (
     ("strength", strength_decides),
     ("too-slender", too_slender),
     ("section-lost", section_lost),
-    ("old-stamp", old_stamp),
+    ("old-stamp", old_grade),
 )
 
 

@@ -1,7 +1,7 @@
-"""Rules that explain a standing by strength: axial force or bending, slenderness, lost section, old values.
+"""Rules that explain a standing by strength: axial force or bending, slenderness, lost section.
 
 Each rule gives one sentence with numbers of the model, or nothing.
-Source: the parts of the checks as derived; the tension of old grade stamps as in `reference`.
+Source: the parts of the checks as derived.
 """
 
 from __future__ import annotations
@@ -9,12 +9,9 @@ from __future__ import annotations
 from math import inf
 from typing import TYPE_CHECKING, Final
 
-from trussio.errors import UsageError
 from trussio.model.check import ratio_words
 from trussio.timber.butts import AT_BUTT
 from trussio.timber.connection_facts import CONNECTIONS
-from trussio.timber.reference import historic_grade
-from trussio.timber.stock import STAMP
 from trussio.timber.worn import worn_stretches
 
 if TYPE_CHECKING:
@@ -100,43 +97,6 @@ def section_lost(facts: Facts) -> str:
     if whole is None or left is None or left >= LOST * whole:
         return ""
     return f"Of its section {left / whole * 100:.0f} % is left ({left:.4g} of {whole:.4g} {unit})."
-
-
-def old_stamp(facts: Facts) -> str:
-    """Raised where the grade is a stamp of its day, whose tension later practice cut, and tension has a part."""
-    segment, check = facts.segment, facts.check
-    material = None if segment is None else facts.truss.material_of(segment.member)
-    stamp = None if material is None else material.grade
-    if stamp is None or not STAMP.fullmatch(stamp) or (material and "Ft" in (material.reference or {})):
-        return ""
-    try:
-        grade = historic_grade(stamp)
-    except UsageError:
-        return ""
-    then, now = grade.tension_of_its_day.value, grade.tension_later.value
-    less = _less_by(facts, then / now)
-    if not less or check.ratio is None:
-        return ""
-    before = ratio_words(check.ratio - less, interaction=check.interaction)
-    return (
-        f"Its stamp {stamp.strip()} counted {then:.0f} psi in tension in its day and counts {now:.0f} psi since: "
-        f"by the value of its day it would stand at {before}."
-    )
-
-
-def _less_by(facts: Facts, times: float) -> float:
-    """By how much the governing ratio falls where wood may be stretched so many times as far.
-
-    At a butt the wood alone carries more; what brings a cut ply past it stays as it is.
-    """
-    if facts.check.what.startswith("tension") and AT_BUTT in facts.check.what:
-        force, carried = facts.figure("force"), facts.figure("carried")
-        if not force or not carried:
-            return 0.0
-        brought = sum(one.value for one in facts.check.derivation.lines if one.symbol.startswith("across "))
-        return force / carried - force / ((carried - brought) * times + brought)
-    ft, Ft = facts.figure("ft"), facts.figure("Ft'")
-    return ft / Ft * (1 - 1 / times) if ft and Ft else 0.0
 
 
 def wood_first(facts: Facts) -> str:

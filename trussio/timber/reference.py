@@ -31,6 +31,9 @@ DIMENSION_TO = 4.0
 TIMBER_FROM = 4.5
 TABULATED = ("dimension", "beams-and-stringers", "posts-and-timbers")
 STATED_VALUES = "stated values"
+STAMP = re.compile(r"\s*(\d{3,4})\s*[fF]\s*")
+"""A stress grade as stamped: `1200f`."""
+FIR = re.compile(r"\bdouglas[ -]fir\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -262,6 +265,25 @@ def as_stated(
     )
 
 
+def values_of_its_day(grade: str, species: str) -> dict[str, tuple[float, bool]]:
+    """What a stamp or a name counted in its day (psi) by symbol, and whether that is of the list of the 1950s.
+
+    A stamp tells bending and tension of any species; the list is of Douglas fir. Empty for a grade unknown here.
+    """
+    fir = FIR.search(species) is not None
+    rows = [row for row in tables.historic()["rows"] if fir]
+    stamp = STAMP.fullmatch(grade)
+    if stamp is not None:
+        bending = float(stamp[1])
+        Fc = next((row["Fc"] for row in rows if row["Fb"] == bending), None)
+        listed = {} if Fc is None else {"Fc": (Fc, True)}
+        return {"Ft": (bending, False), "Fb": (bending, False), **listed}
+    for row in rows:
+        if plain(row["grade"]) == plain(grade):
+            return {"Ft": (row["Fb"], True), "Fb": (row["Fb"], True), "Fc": (row["Fc"], True)}
+    return {}
+
+
 @dataclass(frozen=True, kw_only=True)
 class HistoricGrade:
     """A grade stamp or name of its day (psi).
@@ -285,7 +307,7 @@ def historic_grade(stamp: str) -> HistoricGrade:
     1965, 0.55 of bending later.
     """
     data = tables.historic()
-    numbered = re.fullmatch(r"\s*(\d{3,4})\s*[fF]\s*", stamp)
+    numbered = STAMP.fullmatch(stamp)
     row = next((row for row in data["rows"] if plain(row["grade"]) == plain(stamp)), None)
     if numbered:
         bending = stated("Fb", float(numbered[1]), "psi", MEMORY, f"grade stamp {stamp.strip()}")

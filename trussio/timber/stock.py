@@ -8,14 +8,13 @@ Source: NDS-2018 as marked by the parts.
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from trussio.errors import UsageError
 from trussio.timber.adjustment import adjusted, volume_factor
 from trussio.timber.design_values import Use, adjusted_value
-from trussio.timber.reference import SYMBOLS, ReferenceValues, as_stated, glulam, historic_grade, sawn
+from trussio.timber.reference import STAMP, SYMBOLS, ReferenceValues, as_stated, glulam, historic_grade, sawn
 from trussio.units import MM_PER_INCH, NEWTON_PER_POUND
 
 if TYPE_CHECKING:
@@ -30,7 +29,6 @@ if TYPE_CHECKING:
 INCH: Final[Mapping[UnitSystem, float]] = {"us": 1.0, "si": 1 / MM_PER_INCH}
 POUND: Final[Mapping[UnitSystem, float]] = {"us": 1.0, "si": 1 / NEWTON_PER_POUND}
 PSI: Final[Mapping[UnitSystem, float]] = {"us": 1.0, "si": MM_PER_INCH**2 / NEWTON_PER_POUND}
-STAMP: Final = re.compile(r"\s*\d{3,4}\s*[fF]\s*")
 CLASS_WORDS: Final[Mapping[str, SizeClass]] = {
     "dimension": "dimension",
     "beams-and-stringers": "beams-and-stringers",
