@@ -1,8 +1,8 @@
 """The truth to sixty figures: a stiffness method in decimals for straight sticks, without any code of trussio.
 
 It reads nothing but records: ends beside joints, connections that slip and turn, stations of a pinned truss, axes
-held and sprung; loads at joints and down along whole sticks. Moments are positive with the local -y face in
-tension. What is `slack` carries no axial force.
+held and sprung; loads at joints and, alike all over, down along whole sticks. Moments are positive with the local
+-y face in tension. What is `slack` carries no axial force.
 """
 
 from __future__ import annotations
@@ -119,9 +119,9 @@ def _pieces(
     """The segments of a stick; what loads along it do to joints is added to `pushed`."""
     member = truss.members[name]
     down = [
-        Decimal(load.value)
+        Decimal(load.value if isinstance(load.value, float) else load.value[0])
         for load in truss.loads.cases[run].loads
-        if isinstance(load, LineLoad) and load.on.member == name and isinstance(load.value, float)
+        if isinstance(load, LineLoad) and load.on.member == name
     ]
     found = []
     for index, joints in enumerate(pairwise(member.through)):

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
     from trussio.formats import Opened
     from trussio.model.check_record import CheckRecord, ForcesTable
-    from trussio.model.truss import Idealisation, Json
+    from trussio.model.truss import Idealisation, Json, State
 
 EXAMPLES: Final = """\
 examples:
@@ -133,10 +133,11 @@ def _without_check(args: Namespace, opened: Opened) -> str:
             what="A proof belongs to the bytes of a truss document.",
             do="Convert the drawing to a document first, and prove that file.",
         )
-    as_built = in_state(opened.truss, "built", idealisation=idealisation).truss
-    refuse_stops(as_built, idealisation, despite_stops=args.despite_stops)
+    state: State = args.state or "found"
+    truss = in_state(opened.truss, state, idealisation=idealisation).truss
+    refuse_stops(truss, idealisation, despite_stops=args.despite_stops)
     proving: Callable[..., str] = import_module("trussio.recheck.prove").prove
-    return proving(opened.truss, read_bytes(args.file), idealisation=idealisation)
+    return proving(truss, read_bytes(args.file), idealisation=idealisation, state=state)
 
 
 def _claims(args: Namespace, opened: Opened) -> ForcesTable:

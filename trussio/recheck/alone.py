@@ -12,7 +12,18 @@ import sys
 from importlib.resources import files
 from typing import Final
 
-PARTS: Final = ("ribs", "statement", "following", "slipping", "balancing", "tally", "gaps", "proof")
+PARTS: Final = (
+    "ribs",
+    "statement",
+    "following",
+    "slipping",
+    "balancing",
+    "tally",
+    "bereft",
+    "survey",
+    "gaps",
+    "proof",
+)
 """Each needs only those before it, but for what it loads when a document needs it."""
 PACKAGE: Final = "trussio.recheck"
 HEADER: Final = '''\

@@ -39,6 +39,8 @@ def unbalanced(
     """A free movement along which forces of segments and `others` at joints do not add up to nothing, or None."""
     rows: dict[Row, Ratio] = {}
     for name, parts in forces.items():
+        if name not in about.segments:
+            raise ValueError(f"The proof has a force of {name}, which is not there.")
         for row, value in _pulls(about.segments[name], parts, about.scale):
             rows[row] = _sum(rows.get(row, NOUGHT), value)
     for row, (above, below) in others:

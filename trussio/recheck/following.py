@@ -11,9 +11,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from fractions import Fraction
-from math import asin, fsum, hypot
+from math import fsum, hypot
 from typing import TYPE_CHECKING
 
+from trussio.recheck.ribs import rib_of
 from trussio.recheck.statement import ON_LINE
 
 if TYPE_CHECKING:
@@ -37,11 +38,11 @@ def beside(truss: Entry, joints: Mapping[str, Ratios]) -> dict[str, Ratios]:
     }
 
 
-def between(truss: Entry, joints: Sequence[str], radius: float | None) -> float:
+def between(truss: Entry, member: Entry, joints: Sequence[str]) -> float:
     """The length of a segment from joint to joint, by which its document measures places."""
     first, last = (truss["joints"][joint] for joint in joints)
-    chord = hypot(last["x"] - first["x"], last["y"] - first["y"])
-    return chord if radius is None else 2 * radius * asin(min(1.0, chord / 2 / radius))
+    chord, curve = hypot(last["x"] - first["x"], last["y"] - first["y"]), member.get("curve")
+    return rib_of(chord, curve and curve["radius"], (0.0, 0.0, 0.0), to_left=True).length
 
 
 def following(

@@ -86,6 +86,8 @@ def path_sizes(about: Structure, paths: Entry) -> dict[str, float]:
     size = {}
     for name, path in paths.items():
         densities, moments = path["densities"], path["moments"]
+        if len(densities) != len(segments):
+            raise ValueError(f"The path of {name} does not run through the sticks of this truss.")
         parts = [path["springs"][joint][way] ** 2 / k for joint, way, k in about.springs]
         for s, density in zip(segments, densities, strict=True) if moments else ():
             f = (density * s.rib.chord, *moments.get(s.id, (0, 0)))
@@ -95,6 +97,8 @@ def path_sizes(about: Structure, paths: Entry) -> dict[str, float]:
     for name, path in paths.items():
         left = leaves(path)
         left[name] = left.get(name, 0.0) + 1.0
+        if lacking := left.keys() - size.keys():
+            raise ValueError(f"The proof has no path for {min(lacking)}, where others leave something.")
         if not 2 * sum(abs(part) * size[movement] for movement, part in left.items()) <= size[name]:
             raise ValueError(f"The path of {name} does not carry its load.")
     return size
@@ -143,12 +147,15 @@ def _bent(about: Structure, path: Entry) -> dict[Row, float]:
 
 def load_error(about: Structure, sizes: Mapping[str, float], loads: Loads) -> float:
     """The size of the forces that rounding of the loads may cause: 2 p for each, and some room."""
-    return fsum(
-        3 * sizes[name] * ROUNDING * abs(float(part)) * size
+    parts = [
+        (name, abs(float(part)) * size)
         for row, size in loads.size.items()
         for name, part in about.at_row.get(row, ())
         if size
-    )
+    ]
+    if lacking := [name for name, _ in parts if name not in sizes]:
+        raise ValueError(f"The proof has no path for {lacking[0]}, where loads act.")
+    return 3 * ROUNDING * fsum(sizes[name] * size for name, size in parts)
 
 
 def _error(terms: Sequence[float]) -> float:

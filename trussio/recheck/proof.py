@@ -11,7 +11,7 @@ Nothing is assembled and no system is solved: every line below is about one join
 Lengths are roots, so that G and loads along segments are known to rounding only; `gaps` bounds what that may do,
 and it is added to every half width. The small modules imported here read the document and its segments; like this
 file they need nothing but the standard library, and `trussio.recheck.alone` writes all of them as one file. What
-they do not read is refused: tendons, stages, condition, members that carry one way, play. Exit code 0: every axial
+they do not read is refused: tendons, stages, members that carry one way, play. Exit code 0: every axial
 force is proved to WITHIN of the largest force of its run (an axial force, an end moment over the length, what
 loads bring to a joint, what warmth, misfit or a moved bearing would cause if nothing else gave way); 1: some less
 closely, or a run is not in it; 3: refused, nothing proved.
@@ -91,7 +91,10 @@ def check(proof: Entry, document: bytes) -> dict[str, Proved]:
         raise ValueError("This proof names no idealisation.")
     if proof["document"] != "sha256:" + sha256(document).hexdigest():
         raise ValueError("This proof belongs to another document.")
-    about = structure_of(json.loads(document), continuous=proof["idealisation"] == "continuous")
+    if proof["state"] not in {"found", "built"}:
+        raise ValueError("This proof does not say whether it is of the truss as found or as built.")
+    continuous, state = proof["idealisation"] == "continuous", proof["state"]
+    about = structure_of(json.loads(document), continuous=continuous, state=state)
     sizes = path_sizes(about, proof["paths"])
     proved = {run: check_run(about, sizes, run, state) for run, state in proof["runs"].items()}
     loads = about.truss.get("loads", {})
@@ -129,9 +132,9 @@ def main(arguments: Sequence[str]) -> int:
         name = max(forces, key=lambda segment: forces[segment][1])
         part = forces[name][1] / largest if largest else 0.0 if not forces[name][1] else inf
         worst = max(worst, part)
-        kind = claim["idealisation"]
+        kind = f"{claim['idealisation']}, as {claim['state']}"
         sys.stdout.write(
-            f"{run}: {kind} axial forces proved to {part:.1e} of the largest force, {name} least closely.\n"
+            f"{run}: axial forces ({kind}) proved to {part:.1e} of the largest force, {name} least closely.\n"
         )
     return 0 if worst <= WITHIN else 1
 

@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from trussio.model.loading import RunId
-    from trussio.model.truss import Idealisation, Truss
+    from trussio.model.truss import Idealisation, State, Truss
     from trussio.recheck.reading import Reading
     from trussio.recheck.statement import Entry, Segment, Structure
 
@@ -47,14 +47,20 @@ NOTHING: Final = 1e-7
 
 
 def prove(
-    truss: Truss, document: bytes, *, idealisation: Idealisation, runs: Iterable[RunId] | None = None
+    truss: Truss,
+    document: bytes,
+    *,
+    idealisation: Idealisation,
+    state: State = "found",
+    runs: Iterable[RunId] | None = None,
 ) -> str:
     """A proof (JSON) of the forces of some runs, or of all, for the bytes of the document that states the truss.
 
+    `truss` is in the state that the proof is of, its condition applied where it is as found.
     Raises CannotAnalyseError as `second_forces` does, and `not-provable` for what the checker refuses.
     """
     try:
-        about = structure_of(json.loads(document), continuous=idealisation == "continuous")
+        about = structure_of(json.loads(document), continuous=idealisation == "continuous", state=state)
     except ValueError as problem:
         raise CannotAnalyseError(
             "not-provable", where="", what=str(problem), do="Recheck it instead: principle 1 covers more."
@@ -72,6 +78,7 @@ def prove(
         "version": 1,
         "document": "sha256:" + sha256(document).hexdigest(),
         "idealisation": idealisation,
+        "state": state,
         "runs": written,
         "paths": _paths(about, chosen, np.linalg.inv(_matrix(about, columns, chosen))),
     }

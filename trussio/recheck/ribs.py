@@ -8,12 +8,13 @@ sum along the axis of (state at unit force) x (state) / (stiffness): axial force
 Straight segments have closed formulas. Arcs take Gauss sums of eight points (M. Abramowitz and I. A. Stegun,
 Handbook of mathematical functions, 25.4.30, from memory; a test integrates with them) over pieces that turn by no
 more than `TURN`: the remainder of what sines and cosines give there is below 1e-17 of the largest value.
+Segments as a survey found them, bowed (a parabola) or with section lost (softer there, the axis shifted), do too.
 """
 
 from __future__ import annotations
 
 from itertools import pairwise
-from math import asin, ceil, cos, fsum, sin, sqrt
+from math import asin, atan, ceil, cos, fsum, sin, sqrt
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 if TYPE_CHECKING:
@@ -22,6 +23,8 @@ if TYPE_CHECKING:
     Triple = tuple[float, float, float]
 
 TURN: Final = 1.0
+BOWED: Final = 8
+"""Pieces of a bowed segment, at least: with a bow of a quarter of the length the remainder is below rounding."""
 CLOSE: Final = 1e-6
 EPSILON: Final = 2.3e-16
 """Spacing of floats at 1."""
@@ -38,6 +41,22 @@ GAUSS: Final = tuple(
 """Places and weights on (0, 1)."""
 
 
+class Stretch(NamedTuple):
+    """Where section is lost, from `start` to `end`: how far the axis has shifted towards +y, and its softness."""
+
+    start: float
+    end: float
+    shift: float
+    softness: Triple
+
+
+class Worn(NamedTuple):
+    """How a segment was found: out of line by `bow` towards +y in its middle, and where it has lost section."""
+
+    bow: float
+    stretches: tuple[Stretch, ...]
+
+
 class Rib(NamedTuple):
     """A segment: its chord, the turn of its tangent per length (0: straight), its length along the axis, softness.
 
@@ -48,34 +67,49 @@ class Rib(NamedTuple):
     curvature: float
     length: float
     softness: Triple
+    worn: Worn | None = None
 
 
 def rib_of(chord: float, radius: float | None, softness: Triple, *, to_left: bool) -> Rib:
     """A straight segment, or the lesser arc that bulges to the left (towards +y) or right of its chord."""
     if radius is None:
         return Rib(chord, 0.0, chord, softness)
-    return Rib(chord, (-1 if to_left else 1) / radius, 2 * radius * asin(min(1.0, chord / 2 / radius)), softness)
+    radius = max(radius, chord / 2)
+    return Rib(chord, (-1 if to_left else 1) / radius, 2 * radius * asin(chord / 2 / radius), softness)
 
 
 def place(rib: Rib, at: float) -> tuple[float, float, float]:
     """x, y and the angle of the tangent at a length along the axis."""
-    if not rib.curvature:
-        return at, 0.0, 0.0
-    half, direction = rib.curvature * at / 2, rib.curvature * (at - rib.length) / 2
-    reach = at * (sin(half) / half if half else 1.0)
-    return reach * cos(direction), reach * sin(direction), rib.curvature * (at - rib.length / 2)
+    x, y, angle = at, 0.0, 0.0
+    if rib.curvature:
+        half, direction = rib.curvature * at / 2, rib.curvature * (at - rib.length) / 2
+        reach = at * (sin(half) / half if half else 1.0)
+        x, y, angle = reach * cos(direction), reach * sin(direction), rib.curvature * (at - rib.length / 2)
+    if rib.worn:
+        part = at / rib.length
+        off = 4 * rib.worn.bow * part * (1 - part) + sum(
+            s.shift for s in rib.worn.stretches if s.start <= at < s.end
+        )
+        x, y = x - off * sin(angle), y + off * cos(angle)
+        angle += atan(4 * rib.worn.bow * (1 - 2 * part) / rib.length)
+    return x, y, angle
+
+
+def plain(rib: Rib) -> bool:
+    """Whether a segment is straight and nothing was found of it, so that closed formulas hold."""
+    return not rib.curvature and rib.worn is None
 
 
 def flexibility(rib: Rib) -> tuple[Triple, Triple, Triple]:
     """Deformations by unit forces."""
-    if not rib.curvature:
+    if plain(rib):
         stretch, shear, bend = rib.softness
         own, other = rib.chord * bend / 3 + shear / rib.chord, rib.chord * bend / 6 - shear / rib.chord
         return (rib.chord * stretch, 0.0, 0.0), (0.0, own, other), (0.0, other, own)
     points = list(gauss_points(rib, (0.0, rib.length)))
-    states = [(_states(rib, at), weight) for at, weight in points]
+    states = [(_states(rib, at), weight, softness_at(rib, at)) for at, weight in points]
     rows = [
-        [fsum(weight * _together(rib, unit[i], unit[j]) for unit, weight in states) for j in range(3)]
+        [fsum(weight * _together(soft, unit[i], unit[j]) for unit, weight, soft in states) for j in range(3)]
         for i in range(3)
     ]
     first, second, third = ((row[0], row[1], row[2]) for row in rows)
@@ -114,7 +148,7 @@ def misfit(
     rib: Rib, flexible: tuple[Triple, Triple, Triple], at: float, pull: float, push: float
 ) -> tuple[Triple, Triple]:
     """Deformations of the segment on simple supports by a force at a place, and the sizes of what made them."""
-    if not rib.curvature:
+    if plain(rib):
         part, bend = at / rib.chord, push * rib.chord**2 * rib.softness[2]
         bent = -bend * part * (1 - part) / 6
         return (0.0, bent * (2 - part), bent * (1 + part)), (0.0, abs(bend), abs(bend))
@@ -129,9 +163,10 @@ def misfit(
         cut_x, cut_y = (first_pull - pull, first_push - push) if beyond else (first_pull, first_push)
         moment = here_y * cut_x - here_x * cut_y - (x * push - y * pull if beyond else 0.0)
         state = (cut_x * cos(angle) + cut_y * sin(angle), cut_x * sin(angle) - cut_y * cos(angle), moment)
+        soft = softness_at(rib, there)
         for terms, unit in zip(sums, _states(rib, there), strict=True):
-            terms.append(weight * _together(rib, unit, state))
-        energy.append(weight * _together(rib, state, state))
+            terms.append(weight * _together(soft, unit, state))
+        energy.append(weight * _together(soft, state, state))
     first, second, third = (fsum(terms) for terms in sums)
     size = sqrt(fsum(energy))
     (longer, _, _), (_, turn, _), (_, _, other_turn) = flexible
@@ -145,15 +180,26 @@ def _states(rib: Rib, at: float) -> tuple[Triple, Triple, Triple]:
     return (c, s, y), (s / chord, -c / chord, 1 - x / chord), (-s / chord, c / chord, x / chord)
 
 
-def _together(rib: Rib, one: Triple, other: Triple) -> float:
-    stretch, shear, bend = rib.softness
+def softness_at(rib: Rib, at: float) -> Triple:
+    """1 / EA, 1 / GA and 1 / EI at a place."""
+    there = [s.softness for s in rib.worn.stretches if s.start <= at < s.end] if rib.worn else []
+    return there[-1] if there else rib.softness
+
+
+def _together(softness: Triple, one: Triple, other: Triple) -> float:
+    stretch, shear, bend = softness
     return one[0] * other[0] * stretch + one[1] * other[1] * shear + one[2] * other[2] * bend
 
 
 def gauss_points(rib: Rib, cuts: Sequence[float]) -> Iterator[tuple[float, float]]:
     """Places and weights of Gauss sums along the axis, cut at the places given and where it has turned enough."""
+    least = 1
+    if rib.worn:
+        bounds = (bound for s in rib.worn.stretches for bound in (s.start, s.end))
+        cuts = [cuts[0], *sorted({*cuts[1:-1], *(b for b in bounds if cuts[0] < b < cuts[-1])}), cuts[-1]]
+        least = BOWED if rib.worn.bow else 1
     for start, end in pairwise(cuts):
-        pieces = max(1, ceil(abs(rib.curvature) * (end - start) / TURN))
+        pieces = max(least, ceil(abs(rib.curvature) * (end - start) / TURN))
         size = (end - start) / pieces
         for piece in range(pieces):
             for part, weight in GAUSS:

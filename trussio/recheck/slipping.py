@@ -9,7 +9,8 @@ from __future__ import annotations
 from math import cos, sin
 from typing import TYPE_CHECKING
 
-from trussio.recheck.ribs import handed, place
+from trussio.late import loaded
+from trussio.recheck.ribs import flexibility, handed, place
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -18,6 +19,18 @@ if TYPE_CHECKING:
     from trussio.recheck.statement import Entry, Segment
 
     Flexible = tuple[Triple, Triple, Triple]
+
+
+def as_joined(truss: Entry, s: Segment, joints: Sequence[str], begins: float) -> Segment:
+    """A segment as its connections and what a survey found leave it; its axis begins so far along the stick."""
+    member, rib, along = truss["members"][s.stick], s.rib, s.along
+    if "worn" in member:
+        worn = loaded("trussio.recheck.survey:worn_between")(truss, member, joints, begins, rib)
+        rib = rib._replace(worn=worn)
+    if s.ends != joints:
+        along = loaded("trussio.recheck.following:between")(truss, member, joints)
+    flexible, slips = softened(rib, flexibility(rib), member, joints)
+    return s._replace(rib=rib, flexible=flexible, along=along, slips=slips)
 
 
 def softened(

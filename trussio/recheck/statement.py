@@ -37,6 +37,8 @@ BEYOND: Final = {
     "fastener_slip": "How {} slips by its fasteners is not read; state its slip in numbers.",
 }
 """What a member may have that no proof covers."""
+UNCOMMON: Final = {"offsets", "slip", "turning", "worn"}
+"""What a member may have that changes how its segments deform."""
 ON_LINE: Final = 2e-3
 """Sine of the angle up to which two segments lie on one line."""
 
@@ -81,12 +83,12 @@ class Structure(NamedTuple):
     follows: Follows
 
 
-def structure_of(truss: Entry, *, continuous: bool) -> Structure:
-    """What the document states of a structure. Raises ValueError for what is not covered."""
+def structure_of(truss: Entry, *, continuous: bool, state: str = "found") -> Structure:
+    """What the document states of a structure, as found or as built. Raises ValueError for what is not covered."""
     if truss.get("tendons") or truss.get("stages"):
         raise ValueError("Tendons and stages are not covered.")
-    if truss.get("condition"):
-        raise ValueError("What a survey found of the condition is not covered.")
+    if truss.get("condition") and state == "found":
+        truss = loaded("trussio.recheck.survey:as_found")(truss, bends=continuous)
     for name, member in truss["members"].items():
         for what, says in BEYOND.items():
             if what in member:
@@ -128,36 +130,29 @@ def segments_of(truss: Entry, *, bends: bool) -> tuple[list[Segment], int, Entry
         for joint in member["through"][1:-1]:
             passing[joint].append(stick)
     for stick, member in truss["members"].items():
-        soft, curve, begins = _softness(truss, member), member.get("curve"), 0.0
-        radius, through = curve and curve["radius"], member["through"]
+        through, curve, begins, reached = member["through"], member.get("curve"), 0.0, 0.0
+        soft = softness_of(truss["sections"][member["section"]], truss["materials"][member["material"]])
         line = (
-            [f"{stick}/{joint}" if f"{stick}/{joint}" in places else joint for joint in through]
-            if places
-            else through
+            [end if (end := f"{stick}/{joint}") in places else joint for joint in through] if places else through
         )
         for joints, ends in zip(pairwise(through), pairwise(line), strict=True):
             x, y = (last - first for first, last in zip(*(points[end] for end in ends), strict=True))
-            whole, near = (x, y, x * x + y * y), (x / scale, y / scale)
-            rib = rib_of(
-                hypot(*near), radius, soft, to_left=curve is not None and (curve["bows"] == "up") == (x > 0)
+            near, to_left = (x / scale, y / scale), curve is not None and (curve["bows"] == "up") == (x > 0)
+            rib = rib_of(hypot(*near), curve and curve["radius"], soft, to_left=to_left)
+            first, last = (_turn(stick, member, joint, passing[joint]) if bends else None for joint in joints)
+            name, whole = f"{member.get('part_of', stick)}:{joints[0]}-{joints[1]}", (x, y, x * x + y * y)
+            s = Segment(
+                name, stick, ends, whole, near, begins, rib, flexibility(rib), (first, last), rib.length, ()
             )
-            flexible, along, slips = flexibility(rib), rib.length, ()
-            if ends != joints:
-                along = loaded("trussio.recheck.following:between")(truss, joints, radius)
-            if "slip" in member or "turning" in member:
-                flexible, slips = loaded("trussio.recheck.slipping:softened")(rib, flexible, member, joints)
-            turns = [_turn(stick, member, joint, passing[joint]) if bends else None for joint in joints]
-            name = f"{stick}:{joints[0]}-{joints[1]}"
-            found.append(
-                Segment(name, stick, ends, whole, near, begins, rib, flexible, (turns[0], turns[1]), along, slips)
-            )
-            begins += along
+            if not UNCOMMON.isdisjoint(member):
+                s = loaded("trussio.recheck.slipping:as_joined")(truss, s, joints, reached)
+            found.append(s)
+            begins, reached = begins + s.along, reached + rib.length
     return found, scale, places
 
 
-def _softness(truss: Entry, member: Entry) -> Triple:
+def softness_of(section: Entry, material: Entry) -> Triple:
     """1 / EA, 1 / GA of shear (0 where it does not count) and 1 / EI (0 where no inertia is stated)."""
-    section, material = truss["sections"][member["section"]], truss["materials"][member["material"]]
     inertia = section.get("inertia")
     if inertia is None:
         plies, width, depth = section.get("plies", 1), section.get("width", 0.0), section.get("depth", 0.0)

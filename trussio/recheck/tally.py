@@ -14,7 +14,7 @@ from math import atan2, cos, pi, sin
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 from trussio.late import loaded
-from trussio.recheck.ribs import gauss_points, handed, misfit, place
+from trussio.recheck.ribs import gauss_points, handed, misfit, place, plain
 from trussio.recheck.statement import area_of
 
 if TYPE_CHECKING:
@@ -103,9 +103,9 @@ def _on_stick(out: Loads, truss: Entry, pieces: Sequence[Segment], load: Entry, 
         for s in pieces:
             longer = s.rib.length / s.along
             low, high = max(start - s.begins, 0.0) * longer, min(end - s.begins, s.along) * longer
-            for at, length in _spread(s, low, high, TWO if first == last else THREE, plan=plan):
+            for at, length in spread(s, low, high, TWO if first == last else THREE, plan=plan):
                 force = length / longer * (first + slope * (s.begins + at / longer - start))
-                _stand(out, s, at, *_along(s, at, way, force, plan=plan))
+                _stand(out, s, at, *acting(s, at, way, force, plan=plan))
 
 
 def _on_point(out: Loads, pieces: Sequence[Segment], through: Sequence[str], at: float, force: Pair) -> None:
@@ -121,21 +121,25 @@ def _on_point(out: Loads, pieces: Sequence[Segment], through: Sequence[str], at:
             _push(out, (through[number + (part > HAIR)], axis), value)
 
 
-def _spread(
+def spread(
     s: Segment, low: float, high: float, rule: tuple[tuple[float, float], ...], *, plan: bool
 ) -> Iterator[tuple[float, float]]:
     """Points that stand for a load from `low` to `high`, each with its length of it."""
     if high - low <= HAIR * s.rib.length:
         return
-    if not s.rib.curvature:
+    if plain(s.rib):
         yield from ((low + part * (high - low), weight * (high - low)) for part, weight in rule)
         return
     quarter = pi / 2 - atan2(s.near[1], s.near[0])
-    folds = (s.rib.length / 2 + (quarter + turn * pi) / s.rib.curvature for turn in (-1, 0, 1)) if plan else ()
+    folds = (
+        (s.rib.length / 2 + (quarter + turn * pi) / s.rib.curvature for turn in (-1, 0, 1))
+        if plan and s.rib.curvature
+        else ()
+    )
     yield from gauss_points(s.rib, (low, *sorted(fold for fold in folds if low < fold < high), high))
 
 
-def _along(s: Segment, at: float, way: str, force: float, *, plan: bool) -> tuple[float, float]:
+def acting(s: Segment, at: float, way: str, force: float, *, plan: bool) -> tuple[float, float]:
     """A force per length of stick or of plan, right and up."""
     if way == "across" or plan:
         angle = atan2(s.near[1], s.near[0]) + place(s.rib, at)[2]
@@ -157,7 +161,7 @@ def _stand(out: Loads, s: Segment, at: float, fx: float, fy: float) -> None:
         for row, force in (((joint, "x"), x), ((joint, "y"), y)):
             out.push[row].append(force)
             out.size[row] += size
-    if any(s.turns) or s.rib.curvature:
+    if any(s.turns) or not plain(s.rib):
         out.misfit[s.id].append(misfit(s.rib, s.flexible, at, pull, push))
     if s.slips:
         out.misfit[s.id] += loaded("trussio.recheck.slipping:slipped")(s, at, pull, push)
