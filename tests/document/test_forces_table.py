@@ -56,6 +56,17 @@ def test_a_segment_that_the_truss_does_not_have_is_kept_as_written() -> None:
         "run,segment,axial_lb\nD,bottom:B0-B1,.5e1",
         "run,segment,axial [lbf]\nD,bottom:B0-B1,5.00",
         "run,segment,axial (kip)\nD,bottom:B0-B1,0.005",
+        "run;segment;axial\nD;bottom:B0-B1;5,0\n",
+        "sep=;\r\nrun;segment;axial\r\nD;bottom:B0-B1;5\r\n",
+        "run\tsegment\taxial\nD\tbottom:B0-B1\t5.\n",
+        "run;notes;segment;axial [kip]\n;;;\nD;18,400;bottom:B0-B1;0,005\n",
+        "run,segment,axial\nD,bottom:B0-B1,5 T\n",
+        "run,segment,axial\nD,bottom:B0-B1,T 5\n",
+        "run,segment,axial\nD,bottom:B0-B1,5(T)\n",
+        "run,segment,axial\nD,bottom:B0-B1,0.005k\n",
+        "run,segment,axial\nD,bottom:B0-B1,0.005\N{NO-BREAK SPACE}kip T\n",
+        "run,segment,axial_kips\nD,bottom:B0-B1,0.005 kip\n",
+        "run,segment,axial,notes\nD,bottom:B0-B1,5,2 rods\n",
     ],
 )
 def test_a_table_may_be_typed_in_many_ways(text: str) -> None:
@@ -118,6 +129,40 @@ def test_what_figures_hide_is_covered_as_well(exact: list[float], figures: int) 
         assert abs(number - typed) <= float(half) * (1 + 1e-9)
 
 
+@pytest.mark.parametrize(
+    ("rows", "forces"),
+    [
+        ("D;bottom:B0-B1;18,400\nD;w1:B1-T1;-0,125", (18.4, -0.125)),
+        ("D;bottom:B0-B1;18,400\nD;w1:B1-T1;-9,12", (18.4, -9.12)),
+        ("D;bottom:B0-B1;18.400\nD;w1:B1-T1;-1230.250", (18.4, -1230.25)),
+        ("D;bottom:B0-B1;1,84e3\nD;w1:B1-T1;-2", (1840.0, -2.0)),
+        ("D;bottom:B0-B1;18,4 T\nD;w1:B1-T1;9,12 C", (18.4, -9.12)),
+        ("D;bottom:B0-B1;T 0,5 kip\nD;w1:B1-T1;0", (500.0, 0.0)),
+        ("D;bottom:B0-B1;2k (T)\nD;w1:B1-T1;.5k (C)", (2000.0, -500.0)),
+    ],
+    ids=[
+        "a leading nought",
+        "two decimals",
+        "four before",
+        "an exponent",
+        "letters",
+        "a bare nought",
+        "k is a kip",
+    ],
+)
+def test_one_number_that_can_only_be_meant_one_way_tells_how_all_are(
+    rows: str, forces: tuple[float, float]
+) -> None:
+    read = table(f"run;segment;axial\n{rows}\n").runs[RunId("D")]
+    assert (read[SegmentId("bottom:B0-B1")], read[SegmentId("w1:B1-T1")]) == forces
+
+
+def test_k_is_no_unit_where_it_may_be_kilonewtons() -> None:
+    text = b"run,segment,axial\nD,bottom:B0-B1,5k\n"
+    with pytest.raises(UnreadableError, match='the table gives forces in "k", which is no unit known here'):
+        read_forces_table(text, name="forces.csv", truss=SI_TRUSS)
+
+
 HEADER = "run,segment,axial\n"
 
 
@@ -134,17 +179,46 @@ HEADER = "run,segment,axial\n"
         ("\n\n", 1, "the file is empty."),
         ("run,segment,member,from,to,axial\n", 1, "the header names segments and members."),
         ("run,segment,axial,axial_kip\n", 1, 'the column "axial_kip" stands twice.'),
-        ("run;segment;axial\n", 1, "Put commas between columns and a point before decimals."),
+        ("run;segment,axial\n", 1, "Put commas between all columns, or semicolons between all."),
         ("run,segment,axial,shear\n", 1, 'the header names a column "shear"'),
         (
             "run,segment,axial_stone\n",
             1,
-            'the header gives forces in "stone", which is no unit known here. Known are',
+            'the table gives forces in "stone", which is no unit known here. Known are',
         ),
         (HEADER + "D,bottom:B0-B1\n", 2, "this line has 2 cells, the header 3."),
         (HEADER + "D,bottom:B0-B1,18,400\n", 2, "this line has 4 cells, the header 3."),
         (HEADER + 'D,bottom:B0-B1,"18,400"\n', 2, 'the force "18,400" is no number. Write a plain number such as'),
-        (HEADER + "\nD,bottom:B0-B1,5\nD,w1:B1-T1,T 5\n", 4, 'the force "T 5" is no number.'),
+        (HEADER + "\nD,bottom:B0-B1,5\nD,w1:B1-T1,X 5\n", 4, 'the force "X 5" is no number.'),
+        (HEADER + "D,bottom:B0-B1,5 T\nD,w1:B1-T1,-3 C\n", 3, 'the force "-3 C" has a sign and a letter.'),
+        (HEADER + "D,bottom:B0-B1,5 T\nD,w1:B1-T1,3\n", 3, 'the force "3" has no letter, and others have.'),
+        (HEADER + "D,bottom:B0-B1,T 5 C\n", 2, 'the force "T 5 C" is no number.'),
+        (HEADER + "D,bottom:B0-B1,5 kN\nD,w1:B1-T1,3\n", 3, 'the force "3" has no unit, and others have.'),
+        (HEADER + "D,bottom:B0-B1,5 kN\nD,w1:B1-T1,3 lb\n", 1, "forces of this table are in kn and in lb."),
+        (HEADER + "D,bottom:B0-B1,5 ozf\n", 1, 'the table gives forces in "ozf", which is no unit known here.'),
+        (HEADER + "D,bottom:B0-B1,(5)\n", 2, 'the force "(5)" is no number.'),
+        (HEADER + "D,bottom:B0-B1,18 400\n", 2, 'the force "18 400" is no number.'),
+        (HEADER + "D,bottom:B0-B1,18\N{NARROW NO-BREAK SPACE}400\n", 2, 'the force "18 400" is no number.'),
+        (
+            "run,segment,axial_kip\nD,bottom:B0-B1,5 kN\n",
+            1,
+            'the header gives forces in "kip", numbers are in "kn". Name one unit.',
+        ),
+        (
+            "run,segment,axial,notes\nD,bottom:B0-B1,18,400\n",
+            2,
+            'behind the force "18" stands "400": a comma in a number? Write the force without a comma',
+        ),
+        (
+            "run;segment;axial\nD;bottom:B0-B1;18,400\nD;w1:B1-T1;-9,125\n",
+            1,
+            "18,400 may be a number with three decimals or one of thousands. Write thousands without a mark",
+        ),
+        ("run;segment;axial\nD;bottom:B0-B1;18.400\n", 1, "18.400 may be a number with three decimals or one of"),
+        ("run;segment;axial\nD;bottom:B0-B1;1.840,5\n", 1, "1.840,5 has a comma and 1.840,5 a point."),
+        ("run;segment;axial\nD;bottom:B0-B1;1,840,5\n", 2, 'the force "1,840,5" is no number.'),
+        ("run;segment;axial\nD;bottom:B0-B1;5,3\nD;w1:B1-T1;2.1\n", 1, "5,3 has a comma and 2.1 a point."),
+        ("run;segment;axial\nD,bottom:B0-B1,5\n", 2, "this line has 1 cells, the header 3."),
         (HEADER + "D,bottom:B0-B1,NaN\n", 2, 'the force "NaN" is no number.'),
         (HEADER + "D,bottom:B0-B1,inf\n", 2, 'the force "inf" is no number.'),
         (HEADER + "D,bottom:B0-B1,1_000\n", 2, 'the force "1_000" is no number.'),
@@ -171,7 +245,7 @@ def test_every_line_at_fault_is_named() -> None:
     assert [(fault.line, fault.where) for fault in caught.value.faults] == [(2, "forces.csv"), (4, "forces.csv")]
     assert str(caught.value) == (
         'bad-table at forces.csv: line 2: the force "x" is no number. Write a plain number such as -18400.5: '
-        "tension positive, no unit, no spaces or commas in it. (and 1 more fault)"
+        "tension positive, no spaces or commas in it. (and 1 more fault)"
     )
 
 
