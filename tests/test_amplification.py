@@ -19,7 +19,7 @@ from trussio.model.condition import Bow
 from trussio.model.loading import RunId
 from trussio.model.material import Section
 from trussio.model.second_order import SecondOrder
-from trussio.model.staging import Add, Stage
+from trussio.model.staging import Add, PutOn, Stage
 from trussio.model.truss import Curve, MemberId, SectionId, SegmentId, State, Truss
 
 P = RunId("P")
@@ -164,15 +164,32 @@ def test_what_cannot_be_followed_is_not_evaluated_in_words() -> None:
     assert of(slack).runs[P].reason == "second order is not followed where connections have play"
 
 
-def test_the_final_structure_of_some_work_is_followed_and_the_way_there_is_not() -> None:
-    """A twin that is added without slip shares the load: bare runs are those of both, `S1/P` is not looked at."""
+def test_what_a_stage_has_locked_in_buckles_the_strut_that_was_there_first() -> None:
+    """P on the strut alone; then a twin of the same size that carries nothing of it, and P again at once.
+
+    Loaded at once both share. The way there leaves the first strut with all, and it buckles at that.
+    """
     truss = queen(EULER / 4, twin=True)
-    staged = replace(truss, stages=(Stage(id="S1", actions=(Add(members=(MemberId("twin"),)),), runs=(P,)),))
+    add = Add(members=(MemberId("twin"),))
+    staged = replace(truss, stages=(Stage("S1", (PutOn((P,)),)), Stage("S2", (add,)), Stage("S3", (), runs=(P,))))
     found = of(staged).runs
-    assert found[P].factor == pytest.approx(of(truss).runs[P].factor, rel=1e-9)
-    told = {run: one.reason for run, one in found.items() if one.verdict == "not evaluated"}
-    assert set(told.values()) == {"second order is not followed through stages and tendons"}
-    assert set(told) == {"S1/now", "S1/P"}
+    alone, both = (of(queen(EULER / 4, twin=twin)).runs[P] for twin in (False, True))
+    assert found[P].factor == pytest.approx(both.factor, rel=1e-9)
+    for run in (RunId("S1/now"), RunId("S2/now"), RunId("S3/P")):
+        assert found[run].verdict == "calculated"
+        assert found[run].factor == pytest.approx(alone.factor, rel=1e-6)
+        assert found[run].buckles == (STRUT,)
+
+
+@pytest.mark.parametrize("slip", [1e-3, 1e2, 1e3, 1e12])
+def test_a_strut_buckles_at_its_own_share_beside_a_twin_that_slips(slip: float) -> None:
+    """The twin takes what its fasteners let it; the strut, pinned at both ends, buckles at Euler's load."""
+    truss = queen(EULER / 4, twin=True)
+    add = Add(members=(MemberId("twin"),), beside=MemberId("strut"), slip=slip)
+    run = of(replace(truss, stages=(Stage("S1", (add,)), Stage("S2", (PutOn((P,)),))))).runs[RunId("S2/now")]
+    assert run.verdict == "calculated"
+    assert run.factor is not None
+    assert -run.factor * run.segments[STRUT].axial_first == pytest.approx(EULER, rel=1e-6)
 
 
 def test_a_steep_arc_is_not_followed() -> None:

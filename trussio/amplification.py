@@ -14,7 +14,9 @@ from trussio.analysis.assembly import assembled, placed
 from trussio.analysis.buckling import buckling
 from trussio.analysis.properties import gives
 from trussio.analysis.run import analyse
-from trussio.analysis.second_order import answer, swaying, without
+from trussio.analysis.second_order import answer, put, swaying, without
+from trussio.analysis.staged_sway import standing
+from trussio.analysis.staging import told_runs
 from trussio.analysis.wear import wear_of
 from trussio.errors import CannotAnalyseError, UsageError
 from trussio.late import loaded
@@ -27,7 +29,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Collection
 
     from trussio.analysis.arrays import Floats
-    from trussio.analysis.second_order import Swaying
+    from trussio.analysis.assembly import Assembly
+    from trussio.analysis.second_order import Put, Swaying
     from trussio.model.forces import Results, RunForces
     from trussio.model.loading import RunId
     from trussio.model.truss import Idealisation, MemberId, SegmentId, Truss
@@ -48,10 +51,16 @@ class Structure(NamedTuple):
     """
 
     truss: Truss
-    cases: list[RunId]
     swaying: Swaying
     half: Floats
     unknown: frozenset[int]
+
+
+class Standing(NamedTuple):
+    """A run on the structure that stands in it."""
+
+    made: Structure
+    put: Put
 
 
 def second_order(truss: Truss, results: Results) -> SecondOrder:
@@ -66,40 +75,72 @@ def second_order(truss: Truss, results: Results) -> SecondOrder:
             do="Ask for it with --idealisation continuous.",
         )
     found = in_state(truss, results.state, idealisation="continuous").truss
-    made, reasons = _in_reach(found, results)
     runs = {}
-    for run, forces in results.runs.items():
-        if run in reasons:
-            runs[run] = SecondOrderRun(verdict="not evaluated", reason=reasons[run])
+    for run, stands in _in_reach(found, results).items():
+        if isinstance(stands, str):
+            runs[run] = SecondOrderRun(verdict="not evaluated", reason=stands)
             continue
-        runs[run] = _of_run(made, run, forces)
+        runs[run] = _of_run(stands, results.runs[run])
         if runs[run].verdict == "exceeded":
-            runs[run] = replace(runs[run], without=_without(truss, made.truss, results, run, runs[run].buckles[0]))
+            runs[run] = replace(
+                runs[run], without=_without(truss, stands.made.truss, results, run, runs[run].buckles[0])
+            )
     return SecondOrder(
         model=results.model, state=results.state, rests_on=results.rests_on, runs=runs, despite=results.despite
     )
 
 
-def _in_reach(truss: Truss, results: Results) -> tuple[Structure, dict[RunId, str]]:
-    """The structure of the runs that can be followed, and why others cannot."""
+def _in_reach(truss: Truss, results: Results) -> dict[RunId, Standing | str]:
+    """Every run on what stands in it, or why it cannot be followed."""
+    if any(member.play for member in truss.members.values()):
+        return dict.fromkeys(results.runs, "second order is not followed where connections have play")
     plain = truss
     beyond: tuple[RunId, ...] = ()
     if truss.tendons or truss.stages:
         of_work: Callable[[Truss, Idealisation], tuple[Truss, tuple[RunId, ...]]]
         of_work = loaded("trussio.model.history:beyond_plain")
         plain, beyond = of_work(truss, "continuous")
-    reasons = dict.fromkeys(beyond, "second order is not followed through stages and tendons")
-    if any(member.play for member in plain.members.values()):
-        reasons = dict.fromkeys(results.runs, "second order is not followed where connections have play")
-    return _structure(plain, [run for run in results.runs if run not in reasons]), reasons
+    found = _plainly(plain, [run for run in results.runs if run not in beyond])
+    found |= _after_stages(truss, [run for run in results.runs if run in beyond])
+    return {run: found[run] for run in results.runs}
 
 
-def _structure(truss: Truss, runs: Collection[RunId]) -> Structure:
-    """A truss under the cases of some runs, with the bending stiffness of all segments, hinged or not."""
-    ideal, every = idealise(truss, "continuous"), truss.loads.runs
+def _plainly(truss: Truss, runs: Collection[RunId]) -> dict[RunId, Standing | str]:
+    """Runs of a truss without stages and tendons."""
+    if not runs:
+        return {}
+    every, ideal = truss.loads.runs, idealise(truss, "continuous")
     cases = [case for case in truss.loads.cases if any(every[run].get(case) for run in runs)]
-    shape, applied = placed(truss, ideal, cases)
-    known = gives(truss, ideal)
+    made = _structure(truss, assembled(truss, ideal, cases), cases)
+    factors = {run: np.array([every[run].get(case, 0.0) for case in cases]) for run in runs}
+    return {run: Standing(made, put(made.swaying, by)) for run, by in factors.items()}
+
+
+def _after_stages(truss: Truss, runs: Collection[RunId]) -> dict[RunId, Standing | str]:
+    """Runs after stages and with tendons, each on the structure that stands in it."""
+    if not runs:
+        return {}
+    told, cases = told_runs(truss, "continuous", runs)
+    made: dict[int, Structure] = {}
+    found: dict[RunId, Standing | str] = {}
+    for one in told:
+        at = one.at
+        if id(at) not in made and at.segments.size:
+            made[id(at)] = _structure(at.truss, at.made, cases)
+        for run in one.runs:
+            if not at.segments.size:
+                found[run] = "nothing stands then"
+            else:
+                whole, stands = made[id(at)], standing(one, run, len(cases))
+                own = whole.swaying._replace(stays=stands.stays, slips=at.slips)
+                found[run] = Standing(whole._replace(swaying=own), stands.put)
+    return found
+
+
+def _structure(truss: Truss, made: Assembly, cases: list[RunId]) -> Structure:
+    """A truss put together under cases, with the bending stiffness of all segments, hinged or not."""
+    shape, applied = placed(truss, made.ideal, cases)
+    known = gives(truss, made.ideal)
     bending, unknown = known.bending.copy(), set()
     for number, segment in enumerate(truss.segments):
         section, material = truss.section_of(segment.member), truss.material_of(segment.member)
@@ -108,13 +149,13 @@ def _structure(truss: Truss, runs: Collection[RunId]) -> Structure:
             bending[number] = 1.0 / (material.E * inertia)
         else:
             unknown.add(number)
-    give = known._replace(bending=bending)
-    of = swaying(assembled(truss, ideal, cases), applied, wear_of(truss, shape), give)
-    return Structure(truss, cases, of, shape.half, frozenset(unknown))
+    of = swaying(made, applied, wear_of(truss, shape), known._replace(bending=bending))
+    return Structure(truss, of, shape.half, frozenset(unknown))
 
 
-def _of_run(made: Structure, run: RunId, forces: RunForces) -> SecondOrderRun:
+def _of_run(stands: Standing, forces: RunForces) -> SecondOrderRun:
     """Second order of one run."""
+    made, on = stands
     names = list(forces.segments)
     axial = np.array([forces.segments[name].axial for name in names])
     pressed = np.flatnonzero(axial < -NOTHING * np.abs(axial).max(initial=0.0)).tolist()
@@ -126,14 +167,13 @@ def _of_run(made: Structure, run: RunId, forces: RunForces) -> SecondOrderRun:
     if reason:
         return SecondOrderRun(verdict="not evaluated", reason=reason, segments=linear)
     of = without(made.swaying, [number for number, name in enumerate(names) if name in forces.slack])
-    found = buckling(of, axial)
+    found = buckling(of, np.concatenate([axial, on.tight]))
     buckles = tuple(names[number] for number in found.segments)
     if found.factor is not None and found.factor < NEAR:
         return SecondOrderRun(
             verdict="exceeded", factor=found.factor, reason=_reason(found.factor), buckles=buckles, segments=linear
         )
-    factors = made.truss.loads.runs[run]
-    settled = answer(of, np.array([factors.get(case, 0.0) for case in made.cases]), axial)
+    settled = answer(of, on, axial)
     if settled is None:
         return SecondOrderRun(
             verdict="exceeded",

@@ -24,7 +24,7 @@ from trussio.analysis.buckling import buckling, times_buckled
 from trussio.analysis.frame import movements_of
 from trussio.analysis.properties import gives
 from trussio.analysis.run import analyse
-from trussio.analysis.second_order import answer, swaying
+from trussio.analysis.second_order import answer, put, swaying
 from trussio.analysis.wear import wear_of
 from trussio.model.idealised import idealise
 from trussio.model.loading import LineLoad, PointLoad, RunId, Target
@@ -35,7 +35,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from trussio.analysis.arrays import Floats
-    from trussio.analysis.second_order import Swaying
+    from trussio.analysis.second_order import Put, Swaying
     from trussio.model.loading import Load
     from trussio.model.truss import End, Member, Truss
 
@@ -45,8 +45,8 @@ EULER = pi**2 * EI / L**2
 GUIDE: Support = Support(holds=("y", "turn"))
 
 
-def seen(truss: Truss, run: RunId = P) -> tuple[Swaying, Floats, Floats]:
-    """A truss as second order sees it, factors of its cases, and axial forces of first order."""
+def seen(truss: Truss, run: RunId = P) -> tuple[Swaying, Put, Floats]:
+    """A truss as second order sees it, what a run puts on it, and axial forces of first order."""
     ideal, cases = idealise(truss, "continuous"), list(truss.loads.cases)
     shape, applied = placed(truss, ideal, cases)
     known = gives(truss, ideal)
@@ -65,7 +65,7 @@ def seen(truss: Truss, run: RunId = P) -> tuple[Swaying, Floats, Floats]:
         known._replace(bending=np.array(bending)),
     )
     factors = np.array([truss.loads.runs[run].get(case, 0.0) for case in cases])
-    return of, factors, np.array([segment.axial for segment in analyse(truss)[run].segments.values()])
+    return of, put(of, factors), np.array([segment.axial for segment in analyse(truss)[run].segments.values()])
 
 
 def column(

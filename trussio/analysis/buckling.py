@@ -3,6 +3,7 @@
 All loads of a run grown by one factor bring the truss to where its stiffness ceases to be positive. How often it
 has done so is counted, between the joints of each segment and in the whole, and not searched for, so that no
 buckling load is overlooked.
+Axial forces are those of segments and, behind them, of the legs of tendons.
 Shapes: n movements, k unknowns, m segments.
 
 Source for the count, cited from memory: W. H. Wittrick and F. W. Williams, A general algorithm for computing
@@ -16,7 +17,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from trussio.analysis.beam_columns import buckled, deflections, moments, softening
-from trussio.analysis.second_order import ends, of_unknowns, own_stiffness, spread, whole_stiffness
+from trussio.analysis.second_order import basic_forces, ends, of_unknowns, own_stiffness, spread, whole_stiffness
 
 if TYPE_CHECKING:
     from trussio.analysis.arrays import Counts, Floats
@@ -99,7 +100,9 @@ def _between_joints(of: Swaying, own: Floats, axial: Floats) -> Counts:
     pinned = np.array(
         [
             0 if column is None or not acts else buckled(column, force)
-            for column, acts, force in zip(of.columns, of.acts[:, 0].tolist(), axial.tolist(), strict=True)
+            for column, acts, force in zip(
+                of.columns, of.acts[:, 0].tolist(), axial[: len(of.columns)].tolist(), strict=True
+            )
         ],
         dtype=np.intp,
     )
@@ -124,8 +127,8 @@ def _taking_part(of: Swaying, axial: Floats, low: float, high: float) -> list[in
     own = _own(of, force)
     matrix = of_unknowns(of, whole_stiffness(of, own, force))
     moved = ends(of, spread(of, np.linalg.eigh((matrix + matrix.T) / 2)[1][:, 0]))
-    basic = np.einsum("mab,mb->ma", own, np.einsum("mab,mb->ma", of.rows, moved))
-    work = np.array([_work(of, number, float(force[number]), moved, basic) for number in range(len(force))])
+    basic = basic_forces(of, own, np.einsum("mab,mb->ma", of.rows, moved))
+    work = np.array([_work(of, number, float(force[number]), moved, basic) for number in range(len(of.columns))])
     order = np.argsort(-work, kind="stable")
     return [int(number) for number in order if work[number] > TAKES_PART * work.max(initial=0.0)]
 

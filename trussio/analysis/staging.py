@@ -48,11 +48,22 @@ def analyse_staged(
     for trouble in troubles(truss):
         raise CannotAnalyseError("stage-impossible", where=trouble.where, what=trouble.what, do=trouble.do)
     chosen = _chosen(run_factors(truss), runs)
-    found = _forces(truss, idealisation, chosen)
+    told, errors = _told_of(truss, idealisation, chosen)
+    found = _in_order({**records(told), **errors}, chosen)
     if not any(member.slip or member.play for member in truss.members.values()):
         return found
-    told = {run: one for run, one in found.items() if not isinstance(one, CannotAnalyseError)}
-    return {**found, **moved_by_slip(told, _forces(without_slip(truss), idealisation, chosen))}
+    plain = {run: one for run, one in found.items() if not isinstance(one, CannotAnalyseError)}
+    told, errors = _told_of(without_slip(truss), idealisation, chosen)
+    return {**found, **moved_by_slip(plain, _in_order({**records(told), **errors}, chosen))}
+
+
+def told_runs(truss: Truss, idealisation: Idealisation, runs: Collection[RunId]) -> tuple[list[Told], list[RunId]]:
+    """Some runs on the structures that stand in them, for what needs more than their records.
+
+    Also the load cases whose columns come first. Runs that nothing balances are left out.
+    """
+    chosen = _chosen(run_factors(truss), runs)
+    return _told_of(truss, idealisation, chosen)[0], _used(truss, chosen)
 
 
 def _chosen(every: Mapping[RunId, Factors], runs: Collection[RunId] | None) -> dict[RunId, Factors]:
@@ -66,14 +77,24 @@ def _chosen(every: Mapping[RunId, Factors], runs: Collection[RunId] | None) -> d
     return {run: factors for run, factors in every.items() if runs is None or run in runs}
 
 
-def _forces(truss: Truss, idealisation: Idealisation, chosen: Mapping[RunId, Factors]) -> Open:
-    """The records of some runs, in their order."""
+def _in_order(found: Open, chosen: Collection[RunId]) -> Open:
+    return {run: found[run] for run in chosen}
+
+
+def _used(truss: Truss, chosen: Mapping[RunId, Factors]) -> list[RunId]:
+    """The cases that some runs need."""
+    used = {case for factors in chosen.values() for case, factor in factors.items() if factor}
+    used |= _put_on(truss) if any("/" in run for run in chosen) else set()
+    return [case for case in truss.loads.cases if case in used]
+
+
+def _told_of(
+    truss: Truss, idealisation: Idealisation, chosen: Mapping[RunId, Factors]
+) -> tuple[list[Told], dict[RunId, CannotAnalyseError]]:
+    """Some runs on the structures that stand in them, and why bare ones cannot be."""
     staged = {run: factors for run, factors in chosen.items() if "/" in run}
     bare = {run: factors for run, factors in chosen.items() if run not in staged}
-    used = {case for factors in chosen.values() for case, factor in factors.items() if factor}
-    used |= _put_on(truss) if staged else set()
-    cases = [case for case in truss.loads.cases if case in used]
-    one_by_one, work = gives_way(truss), Work(truss, idealisation, cases)
+    one_by_one, work = gives_way(truss), Work(truss, idealisation, _used(truss, chosen))
     pushed: dict[RunId, Factors] = dict(staged) if one_by_one else {}
     told = [] if one_by_one else _by_stages(work, staged, pushed)
     told += _each_followed(work, pushed)
@@ -81,8 +102,7 @@ def _forces(truss: Truss, idealisation: Idealisation, chosen: Mapping[RunId, Fac
     if bare:
         at_once = _at_once(work, bare, errors, one_by_one=one_by_one)
         told += [one for one in at_once if one.runs]
-    found: Open = {**records(told), **errors}
-    return {run: found[run] for run in chosen}
+    return told, errors
 
 
 def _put_on(truss: Truss) -> set[RunId]:

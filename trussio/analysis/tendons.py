@@ -43,11 +43,13 @@ class Path(NamedTuple):
 class Cable(NamedTuple):
     """A tendon in a frame: `pulls` (n, l) of its legs under unit tension on the movements, and its path.
 
-    `give` is how much it lengthens under unit tension, None where it is no member after lock-off.
+    `turned` gives the movement that each point turns, None where it turns none. `give` is how much it lengthens
+    under unit tension, None where it is no member after lock-off.
     """
 
     pulls: Floats
     path: Path
+    turned: list[int | None]
     give: float | None
 
 
@@ -105,7 +107,7 @@ def cable(truss: Truss, name: str, path: Path, turned: list[int | None], total: 
     give = None
     if tendon.acts == "member" and tendon.area and tendon.E:
         give = sum(path.lengths) / (tendon.E * tendon.area * tendon.strands)
-    return Cable(pulls=pulls, path=path, give=give)
+    return Cable(pulls=pulls, path=path, turned=turned, give=give)
 
 
 def greatest(tendon: Tendon, path: Path, jack: float, name: str) -> list[float]:

@@ -34,9 +34,8 @@ def buckling_lines(truss: Truss, results: Results) -> list[str]:
     first = max(worst, key=lambda name: worst[name][0])
     share, run = worst[first]
     others = f", {len(worst) - 1} more over {MATTERS:.0%} of theirs" if len(worst) > 1 else ""
-    more = "" if truss.stages or truss.tendons else " --second-order tells what that adds."
     said = f"{share:.0%} of its Euler load (in the plane, pinned at its joints) in {run}"
-    return [f"Second order matters: {first} carries {said}{others}.{more}"]
+    return [f"Second order matters: {first} carries {said}{others}. --second-order tells what that adds."]
 
 
 def _euler_loads(truss: Truss) -> Iterator[tuple[SegmentId, float]]:
