@@ -16,7 +16,7 @@ from trussio.model.bands import Bands
 from trussio.model.loading import RunId
 from trussio.model.material import Material
 from trussio.model.truss import Idealisation, JointId, MaterialId, MemberId, SegmentId, Truss
-from trussio.uncertainty import bands, varied_forces
+from trussio.uncertainty import bands, varied_forces, varied_joints
 
 P = RunId("P")
 TIE = SegmentId("tie:B0-B2")
@@ -128,6 +128,19 @@ def test_each_variation_can_be_had_by_itself(idealisation: Idealisation) -> None
         assert one.axial == (axial[1], axial[19], axial[38])
         size = sorted(abs(forces[P].segments[name].moment_peak) for forces in every)
         assert one.moment_size == (size[1], size[19], size[38])
+
+
+def test_the_joints_of_each_variation_are_those_of_its_forces() -> None:
+    """A truss surveyed at the joints of a variation has its forces, in whatever parts they were drawn."""
+    results = calculate(FLAT, digest=MODEL, idealisation="pinned")
+    joints = list(varied_joints(FLAT, results, tolerance=10.0, samples=70))
+    forces = list(varied_forces(FLAT, results, tolerance=10.0, samples=70))
+    assert len(joints) == len(forces) == 70
+    assert joints[0] != joints[1]
+    for number in (0, 1, 63, 64, 69):
+        there = calculate(replace(FLAT, joints=joints[number]), digest=MODEL, idealisation="pinned")
+        for name, one in there.runs[P].segments.items():
+            assert forces[number][P].segments[name].axial == pytest.approx(one.axial, rel=1e-9)
 
 
 def test_the_same_truss_gives_the_same_bytes_and_reads_back() -> None:

@@ -41,7 +41,7 @@ if TYPE_CHECKING:
     from trussio.rechecking import claims, recheck
     from trussio.report.page import page
     from trussio.report.summary import summary
-    from trussio.uncertainty import bands, varied_forces
+    from trussio.uncertainty import bands, varied_forces, varied_joints
 
 
 _NAMES = {
@@ -79,6 +79,7 @@ _NAMES = {
     "read_second_order": "trussio.document.second_order",
     "write_second_order": "trussio.document.second_order",
     "varied_forces": "trussio.uncertainty",
+    "varied_joints": "trussio.uncertainty",
     "TrussioError": "trussio.errors",
 }
 
@@ -110,6 +111,7 @@ __all__ = [
     "summary",
     "to_units",
     "varied_forces",
+    "varied_joints",
     "with_growth",
     "with_shares",
     "write_bands",

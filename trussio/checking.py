@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from trussio.model.forces import Results, RunForces
     from trussio.model.loading import RunId
     from trussio.model.standing import Variation
-    from trussio.model.truss import Truss
+    from trussio.model.truss import Joint, JointId, Truss
     from trussio.timber.bench import Conditions
 
 
@@ -88,13 +88,14 @@ def with_shares(
     variation: Variation,
     *,
     conditions: Conditions | None = None,
+    joints: Iterable[Mapping[JointId, Joint]] | None = None,
 ) -> Checks:
     """The same with the share of variations in which each element is over its limit.
 
-    `varied` are the forces of one variation after the other, as from `varied_forces`; `variation` says how they
-    came about.
+    `varied` are the forces of one variation after the other, as from `varied_forces`, and `joints` where its
+    joints lie, as from `varied_joints`; `variation` says how they came about.
     """
-    found = over_shares(*_structure(*of), varied, conditions)
+    found = over_shares(*_structure(*of), varied, conditions, joints=joints)
     standings = tuple(replace(one, over_share=found.get(one.element)) for one in checks.standings)
     return replace(checks, standings=standings, variation=variation)
 

@@ -10,12 +10,13 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 
 import numpy as np
 
-from trussio.analysis.sampling import run_forces, sampled
-from trussio.analysis.varied import Spread
+from trussio.analysis.sampling import moved_joints, run_forces, sampled
+from trussio.analysis.varied import Spread, variations
 from trussio.calculation import calculate
 from trussio.errors import CannotAnalyseError, UsageError
 from trussio.geometry import segment_length
 from trussio.model.bands import Band, Bands, SegmentBands
+from trussio.model.idealised import idealise
 from trussio.state import in_state, of_document
 
 if TYPE_CHECKING:
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
     from trussio.analysis.arrays import Floats
     from trussio.model.forces import Results, RunForces
     from trussio.model.loading import RunId
-    from trussio.model.truss import Idealisation, SegmentId, State, Truss
+    from trussio.model.truss import Idealisation, Joint, JointId, SegmentId, State, Truss
 
 SAMPLES: Final = 1000
 MOST_SAMPLES: Final = 1_000_000
@@ -39,6 +40,8 @@ MOST_SPREAD: Final = 0.9
 HELD: Final = 2**24
 """So many numbers of all variations are kept at once; more runs take their turn."""
 PEAK: Final = 7
+AT_ONCE: Final = 64
+"""So many variations of where joints lie are drawn at once; how many does not matter to them."""
 
 
 class Varied(NamedTuple):
@@ -111,6 +114,18 @@ def varied_forces(
         made.truss, idealisation=surveyed.idealisation, runs=runs, spread=varied.spread, samples=samples
     ):
         yield from run_forces(surveyed.runs, part)
+
+
+def varied_joints(
+    truss: Truss, surveyed: Results, *, tolerance: float, stiffness: float = 0.0, samples: int = SAMPLES
+) -> Iterator[dict[JointId, Joint]]:
+    """Where the joints lie in each variation of `varied_forces`, in the same order."""
+    made = in_state(truss, surveyed.state, idealisation=surveyed.idealisation)
+    _refuse(Varied(made.truss, surveyed, Spread(tolerance, stiffness), samples))
+    ideal = idealise(made.truss, surveyed.idealisation)
+    for variation in variations(made.truss, Spread(tolerance, stiffness), samples, AT_ONCE):
+        for sample in range(variation.moved.shape[2]):
+            yield moved_joints(made.truss, ideal, variation, sample)
 
 
 def _refuse(varied: Varied) -> None:

@@ -262,9 +262,11 @@ def test_variations_of_the_survey_tell_how_often_an_element_is_over() -> None:
     assert shares["bottom:B2-B3"] == 1.0
     assert shares["w7:B4-T4"] == 0.0
     assert 0.0 < (shares["bottom:B4-B5"] or 0.0) <= 1.0
+    assert 0.0 < (shares["w6:B3-T4"] or 0.0) < 1.0, "slender by a hair: some variations are short enough"
     assert shares["/joints/B0"] is None
     text = trussio("check", HALL, "--survey-tolerance", "0.5in", "--samples", "20").out
     assert "OVER THE LIMIT, of 20 variations (joints off by up to 0.5 in.)" in text
+    assert "  Forces and lengths between joints vary; sizes, values, bracing and connections stay." in text
     assert "  bottom:B2-B3   100 %" in text
     exactly = document(HALL, "--survey-tolerance", "0", "--samples", "3")
     for one in exactly.standings:

@@ -9,6 +9,7 @@ import pytest
 
 from tests.timber.roof import BOTTOM, STRUT, axial, results, truss
 from tests.timber.test_review_connections import FOOT, SAID
+from trussio.model.truss import JointId
 from trussio.timber.growth import DesignLoad, design_loads, grown
 from trussio.timber.shares import over_shares
 
@@ -46,3 +47,16 @@ def test_shares_count_the_variations_that_are_over() -> None:
     assert shares[BOTTOM] == 0.25
     assert set(shares.values()) == {0.25}
     assert over_shares(roof, known, [], SAID) == {}
+
+
+def test_lengths_follow_the_joints_of_a_variation() -> None:
+    """A web 1-1/2 in thick may be 75 in long: le/d 50 exactly where its joint was moved there, over beyond."""
+    roof = truss()
+    known = results(roof, {"D+S": {STRUT: axial(-10.0)}})
+    top = JointId("T1")
+    joints = [{top: replace(roof.joints[top], y=y)} for y in (60.0, 75.0, 75.001, 76.0)]
+    shares = over_shares(roof, known, [known.runs] * 4, SAID, joints=joints)
+    assert shares[STRUT] == 0.5
+    assert over_shares(roof, known, [known.runs] * 4, SAID)[STRUT] == 0.0
+    with pytest.raises(ValueError, match="zip"):
+        over_shares(roof, known, [known.runs] * 4, SAID, joints=joints[:3])

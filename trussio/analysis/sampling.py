@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from trussio.model.forces import SegmentForces
     from trussio.model.idealised import Idealised
     from trussio.model.loading import RunId
-    from trussio.model.truss import Idealisation, Truss
+    from trussio.model.truss import Idealisation, Joint, JointId, Truss
 
 BY_ITSELF = 64
 NOTHING = 1e-9
@@ -107,15 +107,20 @@ def each(truss: Truss, ideal: Idealised, variation: Variation) -> Iterator[Truss
     """The trusses of some variations, one by one."""
     before = _places(truss, ideal)
     for sample in range(variation.moved.shape[2]):
-        shifts = variation.moved[:, :, sample].tolist()
-        joints = {
-            name: replace(joint, x=joint.x + dx, y=joint.y + dy)
-            for (name, joint), (dx, dy) in zip(truss.joints.items(), shifts, strict=True)
-        }
-        joints = on_their_lines(truss, ideal, joints)
+        joints = moved_joints(truss, ideal, variation, sample)
         stiffer = dict(zip(truss.members, variation.stiffer[:, sample].tolist(), strict=True))
         after = _places(replace(truss, joints=joints), ideal)
         yield varied(truss, joints, stiffer, before=before, after=after)
+
+
+def moved_joints(truss: Truss, ideal: Idealised, variation: Variation, sample: int) -> dict[JointId, Joint]:
+    """Where the joints of one variation lie."""
+    shifts = variation.moved[:, :, sample].tolist()
+    joints = {
+        name: replace(joint, x=joint.x + dx, y=joint.y + dy)
+        for (name, joint), (dx, dy) in zip(truss.joints.items(), shifts, strict=True)
+    }
+    return on_their_lines(truss, ideal, joints)
 
 
 def run_forces(surveyed: Mapping[RunId, RunForces], part: Slice) -> Iterator[dict[RunId, RunForces]]:

@@ -18,7 +18,7 @@ from trussio.document.checks import write_checks
 from trussio.errors import UsageError
 from trussio.model.standing import Variation
 from trussio.report.standing_words import element_words, owner_of
-from trussio.uncertainty import varied_forces
+from trussio.uncertainty import varied_forces, varied_joints
 
 if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
@@ -80,7 +80,8 @@ def run(args: Namespace, out: TextIO, err: TextIO) -> int:
             samples=SAMPLES if args.samples is None else args.samples,
         )
         varied = varied_forces(truss, results, **variation._asdict())
-        checks = with_shares(checks, (truss, results), varied, variation, conditions=conditions)
+        joints = varied_joints(truss, results, **variation._asdict())
+        checks = with_shares(checks, (truss, results), varied, variation, conditions=conditions, joints=joints)
     if args.before is not None:
         before = open_all(args, args.before, err)[0]
         pair = (before.truss, _calculated(args, before))

@@ -127,6 +127,7 @@ def _shares(truss: Truss, checks: Checks) -> Iterator[str]:
     spread = f", stiffness by {stiffness * 100:g} %" if stiffness else ""
     yield ""
     yield f"OVER THE LIMIT, of {samples:,} variations (joints off by up to {tolerance:g} {unit}{spread})"
+    yield "  Forces and lengths between joints vary; sizes, values, bracing and connections stay."
     told = sorted((one for one in checks.standings if one.over_share), key=lambda one: -(one.over_share or 0.0))
     for one in told:
         yield f"  {element_words(one.element):<14} {(one.over_share or 0.0) * 100:.3g} %"

@@ -137,6 +137,12 @@ class Bench:
         twin.durations = {state.kinds: duration_factor(state.kinds) for state in states}
         return twin
 
+    def moved(self, lengths: Mapping[SegmentId, SegmentLength]) -> Bench:
+        """A bench for other lengths of segments of the same truss; what bracing holds stays where it was."""
+        twin = copy(self)
+        twin.lengths, twin.to_end = lengths, {}
+        return twin
+
     def changed(self, truss: Truss, given: Conditions) -> Bench:
         """A bench for the same forces on other sections, or under other conditions."""
         return Bench(truss, self.results, given, self.states, lengths=self.lengths)

@@ -15,6 +15,7 @@ from trussio.model.idealised import idealise
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from trussio.model.idealised import Station
     from trussio.model.truss import Curve, JointId, MemberId, Segment, SegmentId, Truss
 
 
@@ -27,9 +28,11 @@ class SegmentLength:
     stick: float
 
 
-def segment_lengths(truss: Truss) -> Mapping[SegmentId, SegmentLength]:
-    """The lengths of every segment."""
-    stations = idealise(truss, "pinned").stations
+def segment_lengths(
+    truss: Truss, stations: Mapping[JointId, Station] | None = None
+) -> Mapping[SegmentId, SegmentLength]:
+    """The lengths of every segment; `stations` are those of the truss as surveyed, where its joints were moved."""
+    stations = idealise(truss, "pinned").stations if stations is None else stations
     own = {segment.id: _length(truss, segment) for segment in truss.segments}
     sticks: dict[MemberId, float] = {}
     for segment in truss.segments:
