@@ -169,7 +169,10 @@ def _upright(
     axes = axes_of(linework.strokes, factor)
     largest = max((abs(side) for side in linework.frame.origin), default=0.0) * factor
     reach = reach_of(
-        axes, inch=inch, depths=[label.depth for label in labels if not label.size.round], span=largest
+        axes,
+        inch=inch,
+        depths=[label.depth for label in labels if not (label.size.round or label.size.metric == "doubtful")],
+        span=largest,
     )
     net, changes = tied_ends(axes, reach)
     net, signs, more, questions = sifted(net, linework.strokes, evidence, reach, layers=layers, answers=answers)

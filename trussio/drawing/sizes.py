@@ -55,6 +55,7 @@ LONGEST_LABEL: Final = 500
 """A longer text is a specification and no label."""
 
 LARGEST_INCHES: Final = 30
+LEAST_DEPTH_INCHES: Final = 1
 LEAST_MM: Final = (15, 38)
 """A rectangle is in millimetres from these smaller and larger sides on; inches stop short of them."""
 LARGEST_MM: Final = 800
@@ -76,7 +77,8 @@ class SizeLabel:
     """One size that a text states.
 
     `width` and `depth` are in `unit`; a rod has its diameter in both. `by_hyphen` tells that the plies were
-    written `3-2x10`, which can also be a mark and a size: report it. `words` is the rest of the text.
+    written `3-2x10`, which can also be a mark and a size: report it. `metric` tells that centimetres were made
+    millimetres, or that the whole is doubtful in a drawing in inches. `words` is the rest of the text.
     """
 
     raw: str
@@ -89,6 +91,7 @@ class SizeLabel:
     by_hyphen: bool = False
     typical: bool = False
     spaced: bool = False
+    metric: Literal["", "cm", "doubtful"] = ""
     words: str = ""
 
     @property
@@ -205,7 +208,7 @@ def _rod(found: re.Match[str], raw: str, plain: str) -> SizeLabel | None:
 
 def _unit_of(written: str, width: Fraction, depth: Fraction) -> Literal["in", "mm"] | None:
     small, large = sorted((width, depth))
-    if small <= 0:
+    if small <= 0 or depth < LEAST_DEPTH_INCHES:
         return None
     in_mm = "mm" in written or (small >= LEAST_MM[0] and large >= LEAST_MM[1] and '"' not in written)
     if in_mm:

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from trussio.drawing.extents import highest, lowest
+from trussio.drawing.metric_sizes import stated_sizes
 from trussio.drawing.plausibility import Evidence
-from trussio.drawing.sizes import read_sizes
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -33,7 +33,7 @@ def size_up(linework: Linework) -> Evidence:
 
 def _metric(linework: Linework) -> bool | None:
     """Whether most size labels are in millimetres; without labels what the header says, None for nothing."""
-    units = [size.unit for text in linework.texts[:MOST_TEXTS] for size in read_sizes(text.says)]
+    units = [size.unit for text in linework.texts[:MOST_TEXTS] for size in stated_sizes(text.says, metric=False)]
     if units:
         return 2 * units.count("mm") > len(units)
     measurement = linework.header.measurement

@@ -9,14 +9,14 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, replace
-from math import pi
+from math import nan, pi
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from trussio.drawing.heal.axes import stations, tangents
+from trussio.drawing.metric_sizes import either, stated_sizes
 from trussio.drawing.sift.evidence import led, middle_line
-from trussio.drawing.sizes import read_sizes
 from trussio.units import MM_PER_INCH
 
 if TYPE_CHECKING:
@@ -55,20 +55,23 @@ class Label:
 
 
 def size_labels(texts: Iterable[Text], inch: float) -> list[Label]:
-    """The texts, in base lengths, that state a size of a stick; one with a spacing names joists and is none."""
-    found = []
-    for text in texts:
-        sizes = read_sizes(text.says)
-        if sizes and not any(size.spaced for size in sizes):
-            found.append(
-                Label(
-                    text=text,
-                    sizes=sizes,
-                    depth=depth_of(sizes[0], inch),
-                    role=_role(text.says),
-                )
-            )
-    return found
+    """The texts, in base lengths, that state a size of a stick; one with a spacing names joists and is none.
+
+    The depth of a doubtful one is not known.
+    """
+    metric = inch != 1.0
+    read = [(text, stated_sizes(text.says, metric=metric)) for text in texts]
+    found = [(text, sizes) for text, sizes in read if sizes and not any(size.spaced for size in sizes)]
+    readings = [sizes for _, sizes in found]
+    return [
+        Label(
+            text=text,
+            sizes=sizes,
+            depth=nan if sizes[0].metric == "doubtful" else depth_of(sizes[0], inch),
+            role=_role(text.says),
+        )
+        for (text, _), sizes in zip(found, either(readings) if metric else readings, strict=True)
+    ]
 
 
 def speaks_of_trusses(texts: Iterable[Text]) -> bool:

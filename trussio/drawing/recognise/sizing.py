@@ -68,13 +68,16 @@ def sized(
             asked = _which(label, best, rivals)
             questions.append(asked)
             best = MemberId(chosen(asked, answers, list(truss.members)))
+        if label.size.metric == "doubtful":
+            asked = _in_doubt(label, best)
+            questions.append(asked)
+            if chosen(asked, answers, ("no size", label.size.name)) == "no size":
+                continue
         found.setdefault(best, []).append(label)
     placed = {member: found[member] for member in truss.members if member in found}
-    changes += _by_hyphen([label for mine in placed.values() for label in mine])
-    sizes: dict[MemberId, SizeLabel] = {}
-    for member, mine in placed.items():
-        sizes[member], asked_about = _size(member, mine, answers)
-        questions += [*asked_about, *_against_depth(truss, member, mine[0], sizes[member], reach)]
+    sizes, more = _sizes(truss, placed, reach, answers)
+    questions += more
+    changes += _as_read([label for mine in placed.values() for label in mine])
     spread, asked_about = _typical(truss, placed, sizes, answers)
     sizes |= spread
     questions += asked_about
@@ -88,9 +91,26 @@ def sized(
     return Sized(sizes=sizes, labels={m: tuple(mine) for m, mine in placed.items()}), changes, questions
 
 
-def _size(member: MemberId, labels: Sequence[Label], answers: Answers) -> tuple[SizeLabel, list[Question]]:
-    """The size of a member that has labels."""
+def _sizes(
+    truss: Recognised, placed: dict[MemberId, list[Label]], reach: Reach, answers: Answers
+) -> tuple[dict[MemberId, SizeLabel], list[Question]]:
+    """The size of every member that has labels, and where they leave it open or the depth drawn is another."""
+    sizes: dict[MemberId, SizeLabel] = {}
+    questions: list[Question] = []
+    for member, labels in placed.items():
+        sizes[member], asked = _size(member, labels, _drawn_depth(truss, member), reach, answers)
+        questions += [*asked, *_against_depth(truss, member, labels[0], sizes[member], reach)]
+    return sizes, questions
+
+
+def _size(
+    member: MemberId, labels: Sequence[Label], drawn: float, reach: Reach, answers: Answers
+) -> tuple[SizeLabel, list[Question]]:
+    """The size of a member that has labels; of several readings the one that has the depth drawn, if one has."""
     ways = {size.name: size for label in labels for size in label.sizes}
+    fitting = [name for name, size in ways.items() if drawn and _agrees(size, drawn, reach)]
+    if not _disagree(labels) and len(fitting) == 1:
+        return ways[fitting[0]], []
     names = list(ways)
     if len(names) == 1:
         return ways[names[0]], []
@@ -151,9 +171,8 @@ def _against_depth(
     truss: Recognised, member: MemberId, label: Label, size: SizeLabel, reach: Reach
 ) -> list[Question]:
     """A question where the depth that a label states differs by more than an inch from that between the edges."""
-    drawn = float(np.nanmax(truss.frame.sticks.depth[list(truss.members[member].sticks)], initial=0.0))
-    stated = depth_of(size, reach.inch)
-    if not drawn or abs(stated - drawn) <= DEPTH_INCHES * reach.inch:
+    drawn = _drawn_depth(truss, member)
+    if not drawn or _agrees(size, drawn, reach):
         return []
     return [
         question(
@@ -166,6 +185,15 @@ def _against_depth(
             handles=(label.text.handle, *truss.handles(truss.members[member])),
         )
     ]
+
+
+def _drawn_depth(truss: Recognised, member: MemberId) -> float:
+    """The depth between the edges that draw a member, 0 where it is drawn by its axis."""
+    return float(np.nanmax(truss.frame.sticks.depth[list(truss.members[member].sticks)], initial=0.0))
+
+
+def _agrees(size: SizeLabel, drawn: float, reach: Reach) -> bool:
+    return abs(depth_of(size, reach.inch) - drawn) <= DEPTH_INCHES * reach.inch
 
 
 def _members(ranked: list[tuple[float, int]], owner: list[MemberId]) -> list[tuple[float, MemberId]]:
@@ -231,19 +259,29 @@ def _conflict(member: MemberId, labels: Sequence[Label], names: Sequence[str]) -
     )
 
 
-def _by_hyphen(labels: Sequence[Label]) -> list[Change]:
-    """What is told of labels such as `3-2x10`, which may be plies, or a mark before a size: once for each size."""
-    sizes = {label.size.name: label.size for label in labels if label.size.by_hyphen}
-    return [
-        Change(
-            kind="plies-by-hyphen",
-            says=f"'{name}' was read as {size.plies} plies, and not as a mark {size.plies} before a size.",
-            handles=tuple(
-                label.text.handle for label in labels if label.size.by_hyphen and label.size.name == name
-            ),
-        )
-        for name, size in sizes.items()
-    ]
+def _as_read(labels: Sequence[Label]) -> list[Change]:
+    """What is told of labels that were read one of two ways without a question: once for each size."""
+    found = []
+    for name, size in {label.size.name: label.size for label in labels}.items():
+        handles = tuple(label.text.handle for label in labels if label.size.name == name)
+        if size.by_hyphen:
+            says = f"'{name}' was read as {size.plies} plies, and not as a mark {size.plies} before a size."
+            found.append(Change(kind="plies-by-hyphen", says=says, handles=handles))
+        if size.metric == "cm":
+            says = f"'{size.raw}' was read as centimetres: {name} in millimetres."
+            found.append(Change(kind="size-in-centimetres", says=says, handles=handles))
+    return found
+
+
+def _in_doubt(label: Label, best: MemberId) -> Question:
+    return question(
+        "size-doubtful",
+        f"Beside {best} stands '{label.text.says}'. Is it a size of {label.size.name} mm?",
+        taken="no size",
+        options=("no size", label.size.name),
+        where=label.text.centre,
+        handles=(label.text.handle,),
+    )
 
 
 def _unplaced(label: Label) -> Change:

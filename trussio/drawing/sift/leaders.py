@@ -13,9 +13,9 @@ import numpy as np
 from trussio.drawing.heal.axes import headings, stations, tangents
 from trussio.drawing.heal.ends import place
 from trussio.drawing.heal.net import contacts_within, end_index
+from trussio.drawing.metric_sizes import stated_sizes
 from trussio.drawing.sift.aside import Aside
 from trussio.drawing.sift.evidence import NEAR_HEIGHTS, distance_to
-from trussio.drawing.sizes import read_sizes
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
@@ -150,7 +150,7 @@ def text_leaders(
     if not texts:
         return [], []
 
-    free = [text for text in texts if not (read_sizes(text.says) and _runs_along(net, text))]
+    free = [text for text in texts if not (stated_sizes(text.says, metric=False) and _runs_along(net, text))]
 
     def carries(node: int, branch: Sequence[int]) -> bool:
         where = place(net.nodes[node])
