@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from trussio.model.forces import Results
     from trussio.model.loading import RunId
     from trussio.model.truss import Idealisation, State, Truss
+    from trussio.recheck.other_ways import Others, OtherState
     from trussio.recheck.staged_runs import After
 
 OURS: Final = "our own analysis"
@@ -52,13 +53,25 @@ def recheck(
     try:
         found = refuse_stops(made.truss, idealisation, despite_stops=despite_stops)
         plain, asked, staged = _without_work(made.truss, table, idealisation)
-        record = compare(plain, asked, idealisation=idealisation, state=state, model_digest=digest)
+        other = _other_state(truss, state, idealisation)
+        at_once = other and (other[0], lambda: _without_work(other[1](), table, idealisation)[0])
+        record = compare(
+            plain, asked, idealisation=idealisation, state=state, model_digest=digest, other_state=at_once
+        )
     except CannotAnalyseError as error:
         raise of_document(error, made) from None
-    whole = _with_work(record, made.truss, table, staged, idealisation) if staged else record
+    whole = _with_work(record, made.truss, table, staged, idealisation, other_state=other) if staged else record
     if truss.loads.basis is not None:
         whole = _with_loads(whole, truss)
     return replace(whole, despite=codes_of(found))
+
+
+def _other_state(truss: Truss, state: State, idealisation: Idealisation) -> OtherState | None:
+    """The truss in the state that is not asked for, where the survey found anything."""
+    if not truss.condition:
+        return None
+    other: State = "found" if state == "built" else "built"
+    return other, lambda: in_state(truss, other, idealisation=idealisation).truss
 
 
 def _with_loads(record: CheckRecord, truss: Truss) -> CheckRecord:
@@ -105,12 +118,21 @@ def _without_work(
 
 
 def _with_work(
-    record: CheckRecord, truss: Truss, table: ForcesTable, staged: Collection[RunId], idealisation: Idealisation
+    record: CheckRecord,
+    truss: Truss,
+    table: ForcesTable,
+    staged: Collection[RunId],
+    idealisation: Idealisation,
+    *,
+    other_state: OtherState | None,
 ) -> CheckRecord:
     """A record with the runs that come of stages and tendons; what cannot be told is never an agreement."""
     follow: Callable[[Truss, Idealisation], dict[RunId, After | str]]
     follow = loaded("trussio.recheck.stages:runs_after")
     every = follow(truss, idealisation) if any(run in table.runs for run in staged) else {}
+    ways: Callable[[Truss, Idealisation, OtherState | None], Others]
+    ways = loaded("trussio.recheck.other_ways:through_stages")
+    others = ways(truss, idealisation, other_state)
     after = {run: found for run, found in every.items() if not isinstance(found, str)}
     runs: dict[RunId, RunCheck] = {run: record.runs[run] for run in record.runs if run not in staged}
     reasons: dict[str, None] = {}
@@ -119,7 +141,7 @@ def _with_work(
         if run not in table.runs:
             runs[run] = without_forces("The table has no such run.", verdict=None)
         elif run in after:
-            runs[run] = check_after(after, table, run, not_proved=STAGED)
+            runs[run] = check_after(after, table, run, not_proved=STAGED, others=others)
         else:
             says = why if isinstance(why, str) else "This run is not known."
             runs[run] = without_forces(says, verdict="cannot tell")

@@ -18,15 +18,17 @@ from trussio.recheck.problem import problem_of
 from trussio.recheck.reading import read
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Iterator, Mapping
 
     import numpy as np
     from numpy.typing import NDArray
 
     from trussio.model.check_record import ForcesTable, Verdict
     from trussio.model.loading import RunId
-    from trussio.model.truss import Idealisation, State, Truss
+    from trussio.model.truss import Idealisation, SegmentId, State, Truss
     from trussio.recheck.energy import Found
+    from trussio.recheck.naming import Slip
+    from trussio.recheck.other_ways import Others, OtherState
     from trussio.recheck.problem import Problem
     from trussio.recheck.reading import Reading
 
@@ -52,9 +54,15 @@ TOO_SOFT: Final = "Rounding leaves too much open, since parts of this truss are 
 
 
 def compare(
-    truss: Truss, table: ForcesTable, *, idealisation: Idealisation, state: State, model_digest: str
+    truss: Truss,
+    table: ForcesTable,
+    *,
+    idealisation: Idealisation,
+    state: State,
+    model_digest: str,
+    other_state: OtherState | None = None,
 ) -> CheckRecord:
-    """The check record of a table of forces.
+    """The check record of a table of forces; where it disagrees, what `other_state` gives is looked at as well.
 
     Raises UnreadableError `another-model` when the table belongs to another document, UsageError
     `idealisation-conflict` or `state-conflict` when it says that it was made for another one than is asked for,
@@ -68,6 +76,12 @@ def compare(
     forces = forces_of(reading, found, factors)
     proved = _proved(reading, problem, found, {run: row for run, row in factors.items() if run in table.runs})
     balance = balance_of(reading)
+
+    def others(run: RunId) -> Iterator[tuple[Slip, Mapping[SegmentId, float]]]:
+        at_once: Callable[[Truss, Idealisation, OtherState | None], Others]
+        at_once = loaded("trussio.recheck.other_ways:at_once")
+        yield from at_once(truss, idealisation, other_state)(run)
+
     runs: dict[RunId, RunCheck] = {}
     for run in truss.loads.runs:
         if run not in table.runs:
@@ -77,7 +91,7 @@ def compare(
         elif run not in forces:
             runs[run] = without_forces(no_set(run), verdict="cannot tell")
         else:
-            runs[run] = check_run(reading, balance, forces, table, run, proved=proved[run])
+            runs[run] = check_run(reading, balance, forces, table, run, proved=proved[run], others=others)
     unknown = tuple(run for run in table.runs if run not in runs)
     verdict, says = overall(table, runs, unknown)
     return CheckRecord(

@@ -17,7 +17,6 @@ from trussio.errors import CannotAnalyseError
 from trussio.late import loaded
 from trussio.model.check_record import RunCheck, SegmentCheck
 from trussio.recheck.balance import balance_of, imbalance
-from trussio.recheck.energy import second_forces
 from trussio.recheck.naming import ENOUGH, Figures, Slip, name_slip
 
 if TYPE_CHECKING:
@@ -27,9 +26,10 @@ if TYPE_CHECKING:
 
     from trussio.model.check_record import ForcesTable, Verdict
     from trussio.model.loading import RunId
-    from trussio.model.truss import Idealisation, SegmentId, Truss
+    from trussio.model.truss import SegmentId, Truss
     from trussio.recheck.balance import Balance, Imbalance
     from trussio.recheck.energy import SecondForces
+    from trussio.recheck.other_ways import Others
     from trussio.recheck.reading import Reading
     from trussio.recheck.staged_runs import After
     from trussio.units import UnitSystem
@@ -50,12 +50,14 @@ def check_run(
     run: RunId,
     *,
     proved: Array | str,
+    others: Others,
 ) -> RunCheck:
     """What holds of the figures that a table gives for one run.
 
-    `proved` is how far each of its forces may be off at most, or why that is not known.
+    `proved` is how far each of its forces may be off at most, or why that is not known; `others` gives what other
+    ways to take the truss would make of it.
     """
-    whole = _Run(reading.truss, reading.factors[run], balance, reading.idealisation)
+    whole = _Run(reading.truss, reading.factors[run], balance, others)
     check = _checked(whole, forces, table, run, proved=proved)
     if check.verdict == "disagrees" and _settled(reading, run, forces[run]):
         says = "Equilibrium alone settles this truss, and exact arithmetic finds the same forces as this recheck."
@@ -63,24 +65,23 @@ def check_run(
     return check
 
 
-def check_after(after: Mapping[RunId, After], table: ForcesTable, run: RunId, *, not_proved: str) -> RunCheck:
+def check_after(
+    after: Mapping[RunId, After], table: ForcesTable, run: RunId, *, not_proved: str, others: Others
+) -> RunCheck:
     """The same for a run after stages or with tendons; `not_proved` says why it has no bounds."""
     _, reading, loads, stretched = after[run]
     balance = balance_of(reading, loads[:, None], stretched)
-    whole = _Run(reading.truss, np.ones(1), balance, None)
+    whole = _Run(reading.truss, np.ones(1), balance, others)
     return _checked(whole, {r: one.forces for r, one in after.items()}, table, run, proved=not_proved)
 
 
 class _Run(NamedTuple):
-    """What a run stands on; `factors` are those of the loads of its balance.
-
-    `idealisation` is None where no forces of the other one are looked at.
-    """
+    """What a run stands on; `factors` are those of the loads of its balance."""
 
     truss: Truss
     factors: Array
     balance: Balance
-    idealisation: Idealisation | None
+    others: Others
 
 
 def _checked(
@@ -101,11 +102,7 @@ def _checked(
         values, widths = np.array([(claimed[name], tolerance[name]) for name in own]).T
         left = imbalance(whole.balance, list(truss.joints), whole.factors, values, widths)
     verdict = _verdict(segments, forces[run], unknown)
-    slips = (
-        _slips(truss, forces, table, run, tolerance, idealisation=whole.idealisation)
-        if verdict == "disagrees"
-        else []
-    )
+    slips = _slips(whole, forces, table, run, tolerance) if verdict == "disagrees" else []
     return RunCheck(
         verdict=verdict,
         says=_says(truss, verdict, segments, slips, left),
@@ -158,18 +155,13 @@ def _verdict(segments: Mapping[SegmentId, SegmentCheck], forces: SecondForces, u
 
 
 def _slips(
-    truss: Truss,
+    whole: _Run,
     forces: Mapping[RunId, SecondForces],
     table: ForcesTable,
     run: RunId,
     tolerance: Mapping[SegmentId, float],
-    *,
-    idealisation: Idealisation | None,
 ) -> list[Slip]:
-    """What is wrong, by name: members missing or unknown, then the one slip that explains the figures.
-
-    Forces of the other idealisation are looked at where `idealisation` names this one.
-    """
+    """What is wrong, by name: members missing or unknown, then the one slip that explains the figures."""
     claimed, own = table.runs[run], forces[run].axial
     missing = tuple(name for name in own if name not in claimed)
     unknown = tuple(name for name in claimed if name not in own)
@@ -188,11 +180,9 @@ def _slips(
             tolerance=[tolerance[name] for name in names],
         )
 
-    slip = name_slip(figures(own), truss)
+    slip = name_slip(figures(own), whole.truss)
     if len(figures(own).wrong) >= ENOUGH:
-        slip = _of_another_run(forces, run, figures, names) or slip
-        if slip is None and idealisation is not None:
-            slip = _of_another_idealisation(truss, idealisation, run, figures)
+        slip = _of_another_run(forces, run, figures, names) or slip or _of_another_way(whole, run, figures, names)
     return [*slips, slip] if slip is not None else slips
 
 
@@ -208,20 +198,16 @@ def _of_another_run(
     return None
 
 
-def _of_another_idealisation(
-    truss: Truss,
-    idealisation: Idealisation,
+def _of_another_way(
+    whole: _Run,
     run: RunId,
     figures: Callable[[Mapping[SegmentId, float]], Figures],
+    names: Collection[SegmentId],
 ) -> Slip | None:
-    other: Idealisation = "pinned" if idealisation == "continuous" else "continuous"
-    try:
-        found = second_forces(truss, idealisation=other, runs=[run])[run]
-    except CannotAnalyseError:
-        return None
-    if figures(found.axial).wrong:
-        return None
-    return Slip("another-idealisation", f"these are the forces of the idealisation `{other}`")
+    for slip, found in whole.others(run):
+        if found.keys() >= {*names} and not figures(found).wrong:
+            return slip
+    return None
 
 
 def _says(

@@ -7,6 +7,7 @@ within the table's rounding; nothing is named on likeness alone.
 
 from __future__ import annotations
 
+from math import floor, log10
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 if TYPE_CHECKING:
@@ -26,6 +27,8 @@ KNOWN_FACTORS: Final = (
 )
 """Factors between units that people mix, with what is mixed; the inverse of each is tried too. Common practice,
 no source; the figures are exact or rounded from exact ones."""
+FIGURES: Final = (5, 4, 3)
+"""So many significant figures may agree throughout a table that gives more."""
 ENOUGH: Final = 3
 """Figures that a pattern must explain before it is one."""
 
@@ -179,6 +182,26 @@ def mirror_images(truss: Truss) -> dict[SegmentId, SegmentId]:
     }
 
 
+def _rounded(figures: Figures, wrong: list[int], _: Truss) -> Slip | None:
+    """All figures agree to some significant figures, though the table has one that shows more."""
+    if len(wrong) < ENOUGH:
+        return None
+    for digits in FIGURES:
+        halves = [0.5 * 10.0 ** (floor(log10(abs(own))) - digits + 1) if own else 0.0 for own in figures.own]
+        if all(
+            abs(claimed - own) <= half * (1 + 1e-9) + tolerance
+            for claimed, own, half, tolerance in zip(
+                figures.claimed, figures.own, halves, figures.tolerance, strict=True
+            )
+        ):
+            return Slip(
+                "rounded",
+                f"all figures agree to {digits} significant figures, and the table gives some with more: "
+                "rounded in part, or stiffnesses that differ a little? `--within` says what may be off",
+            )
+    return None
+
+
 SLIPS: Final[tuple[Callable[[Figures, list[int], Truss], Slip | None], ...]] = (
     _all_signs,
     _factor,
@@ -187,4 +210,5 @@ SLIPS: Final[tuple[Callable[[Figures, list[int], Truss], Slip | None], ...]] = (
     _mirrored,
     _shifted,
     _some_signs,
+    _rounded,
 )
