@@ -121,13 +121,13 @@ def test_free_movements_and_what_bearings_make_of_movements() -> None:
     assert list(about.free) == ["B slides", "D x", "D y", "B turns", "C turns"]
     assert about.free["B slides"] == {("B", "x"): -4, ("B", "y"): 3}
     state = {"movements": {name: [1.0, 1.0] for name in "ABCD"}, "turns": {"A": 1.0, "B": 1.0}}
-    moved = movements_of(about, state, Loads({}, {}, {}, {("A", "y"): -0.5, ("A", "turn"): 0.25}))
+    moved = movements_of(about, state, Loads({}, {}, {}, {("A", "y"): -0.5, ("A", "turn"): 0.25}, {}))
     assert (moved["A", "x"], moved["A", "y"], moved["A", "turn"]) == (0.0, -0.5, 0.25)
     assert (moved["B", "x"], moved["B", "y"]) == pytest.approx((1 - 7 * 3 / 25, 1 - 7 * 4 / 25))
     assert (moved["C", "x"], moved["C", "y"]) == (0.0, 0.0)
     assert (moved["D", "x"], moved["D", "y"], moved["B", "turn"]) == (1.0, 1.0, 1.0)
     with pytest.raises(ValueError, match="C is moved against a slanted bearing"):
-        movements_of(about, state, Loads({}, {}, {}, {("C", "y"): 1.0}))
+        movements_of(about, state, Loads({}, {}, {}, {("C", "y"): 1.0}, {}))
 
 
 def test_stations_are_seen() -> None:

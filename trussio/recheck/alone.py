@@ -22,6 +22,7 @@ PARTS: Final = (
     "bereft",
     "survey",
     "gaps",
+    "one_sided",
     "proof",
 )
 """Each needs only those before it, but for what it loads when a document needs it."""

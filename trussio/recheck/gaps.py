@@ -41,22 +41,22 @@ class Gap(NamedTuple):
 
 def gap_of(s: Segment, forces: Triple, misfits: Iterable[tuple[Triple, Triple]], u: Mapping[Row, float]) -> Gap:
     """The gap of a segment: its deformation by forces and loads against what belongs to the movements."""
-    acting = [0, *(end for end, turn in enumerate(s.turns, start=1) if turn is not None)]
-    belongs = _belonging(s, u, bends=len(acting) > 1)
+    acting = s.acting()
+    belongs = belonging(s, u, bends=any(acting))
     stiff, off, rough = stiffness(s.flexible, acting), [], []
     for place, k in enumerate(acting):
-        terms = [-part for part in belongs[k]] + [s.flexible[k][j] * forces[j] for j in acting]
-        sizes = belongs[k] + [sqrt(s.flexible[k][k] * s.flexible[j][j]) * forces[j] for j in acting]
+        terms = [-part for part in belongs[k]] + [s.flexible[k][j] * forces[j] for j in range(3)]
+        sizes = belongs[k] + [sqrt(s.flexible[k][k] * s.flexible[j][j]) * forces[j] for j in range(3)]
         for value, size in misfits:
             terms.append(value[k])
             sizes.append(size[k])
         off.append(fsum(terms))
         rough.append(_error(sizes) * sqrt(stiff[place][place]))
     square = sum(a * b * part for a, row in zip(off, stiff, strict=True) for b, part in zip(off, row, strict=True))
-    return Gap(max(square, 0.0), sum(rough), stiff[0][0])
+    return Gap(max(square, 0.0), sum(rough), 0.0 if s.cut is not None else stiff[0][0])
 
 
-def _belonging(s: Segment, u: Mapping[Row, float], *, bends: bool) -> list[list[float]]:
+def belonging(s: Segment, u: Mapping[Row, float], *, bends: bool) -> list[list[float]]:
     """Terms of the deformations that belong to movements: lengthening, and turns of the ends against the chord."""
     (x, y), chord, (first, last) = s.near, s.rib.chord, s.ends
     x, y = x / chord, y / chord

@@ -18,9 +18,11 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from trussio.errors import CannotAnalyseError
+from trussio.recheck.acting import AT_BOUND
 from trussio.recheck.elimination import eliminate
-from trussio.recheck.energy import minimum
+from trussio.recheck.energy import factors_of, minimum
 from trussio.recheck.gaps import leaving
+from trussio.recheck.one_sided import cut_open
 from trussio.recheck.problem import problem_of
 from trussio.recheck.reading import read
 from trussio.recheck.statement import structure_of
@@ -33,6 +35,7 @@ if TYPE_CHECKING:
 
     from trussio.model.loading import RunId
     from trussio.model.truss import Idealisation, State, Truss
+    from trussio.recheck.problem import Problem
     from trussio.recheck.reading import Reading
     from trussio.recheck.statement import Entry, Segment, Structure
 
@@ -61,18 +64,23 @@ def prove(
     """
     try:
         about = structure_of(json.loads(document), continuous=idealisation == "continuous", state=state)
-    except ValueError as problem:
+    except ValueError as refused:
         raise CannotAnalyseError(
-            "not-provable", where="", what=str(problem), do="Recheck it instead: principle 1 covers more."
+            "not-provable", where="", what=str(refused), do="Recheck it instead: principle 1 covers more."
         ) from None
     reading = read(truss, idealisation=idealisation, runs=runs)
-    found = minimum(reading, problem_of(reading))
+    problem = problem_of(reading)
+    found = minimum(reading, problem)
     columns = _columns(about)
-    chosen = _chosen(about, columns)
+    chosen = [] if about.yielding else _chosen(about, columns)
     written: dict[str, Entry] = {}
-    for run, factors in reading.factors.items():
+    for run, factors in factors_of(reading, problem, found).items():
         near, moved = _near(about, reading, found.forces @ factors, found.moved @ factors)
-        written[run] = _written(about, _balanced(about, columns, chosen, near, run), moved)
+        if about.yielding:
+            sides = _sides(about, problem, factors[len(reading.loads.joints) :].tolist(), run)
+            written[run] = _one_sided(about, columns, near, moved, (run, sides))
+        else:
+            written[run] = _written(about, _balanced(about, columns, chosen, near, run), moved)
     proof = {
         "format": "trussio/proof",
         "version": 1,
@@ -80,9 +88,41 @@ def prove(
         "idealisation": idealisation,
         "state": state,
         "runs": written,
-        "paths": _paths(about, chosen, np.linalg.inv(_matrix(about, columns, chosen))),
+        "paths": {} if about.yielding else _paths(about, columns, chosen),
     }
     return json.dumps(proof, ensure_ascii=False, separators=(",", ":")) + "\n"
+
+
+def _sides(about: Structure, problem: Problem, shortened: Sequence[float], run: str) -> dict[str, str]:
+    """How everything acts that carries one way or has play: pulled, pushed or loose."""
+    sides = {}
+    for one, own, by in zip(about.yielding, problem.yielding, shortened, strict=True):
+        room = AT_BOUND * max(abs(bound) for bound in (own.low, own.high) if np.isfinite(bound))
+        sides[one.name] = "pulled" if by <= own.low + room else "pushed" if by >= own.high - room else "loose"
+    ends = loads_of(about.truss, about.segments.values(), run).ends
+    loose = {one.segment for one in about.yielding if sides[one.name] == "loose"}
+    for one in about.yielding:  # where no load stands along it, all of its segment is loose
+        if one.segment in loose and not any(force for end in (0, 1) for force, _ in ends[one.segment, end]):
+            sides[one.name] = "loose"
+    return sides
+
+
+def _one_sided(
+    about: Structure,
+    columns: Mapping[Unknown, Mapping[str, Fraction]],
+    near: Mapping[Unknown, float],
+    moved: Mapping[tuple[str, str], float],
+    acting: tuple[str, Mapping[str, str]],
+) -> Entry:
+    """A run with members that carry one way: how they act, and paths of its own around those that are loose."""
+    run, sides = acting
+    cut = cut_open(about, sides, loads_of(about.truss, about.segments.values(), run))
+    known: dict[Unknown, float] = {
+        (s.id, 0): s.cut / s.rib.chord for s in cut.segments.values() if s.cut is not None
+    }
+    chosen = _chosen(cut, {unknown: column for unknown, column in columns.items() if unknown not in known})
+    forces = _balanced(about, columns, chosen, {**near, **known}, run)
+    return {"acting": sides, **_written(about, forces, moved), "paths": _paths(cut, columns, chosen)}
 
 
 def _columns(about: Structure) -> dict[Unknown, dict[str, Fraction]]:
@@ -211,12 +251,17 @@ def _near(
     return near, dict(zip(rows, shifts, strict=True))
 
 
-def _paths(about: Structure, chosen: Sequence[Unknown], inverse: Array) -> Entry:
+def _paths(
+    about: Structure, columns: Mapping[Unknown, Mapping[str, Fraction]], chosen: Sequence[Unknown]
+) -> Entry:
     """Forces that nearly carry a unit load, to a few figures: at all shifts, and at the turns that need them.
 
     A turn needs one when a moment acts on it in some case, or when another path leaves anything there.
     """
-    number = {name: index for index, name in enumerate(about.free)}
+    number, inverse = (
+        {name: index for index, name in enumerate(about.free)},
+        np.linalg.inv(_matrix(about, columns, chosen)),
+    )
     cases = about.truss.get("loads", {}).get("cases", {})
     loads = [load for case in cases.values() for load in case.get("loads", ())]
     loaded = {(load["joint"], "turn") for load in loads if load.get("moment")}

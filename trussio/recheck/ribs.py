@@ -121,6 +121,8 @@ def stiffness(flexible: tuple[Triple, Triple, Triple], acting: Sequence[int]) ->
 
     It is right to a part of `CLOSE`, or ValueError is raised.
     """
+    if not acting:
+        return []
     if len(acting) == 1:
         return [[1 / flexible[acting[0]][acting[0]]]]
     rows = [[flexible[i][j] for j in acting] + [float(i == j) for j in acting] for i in acting]

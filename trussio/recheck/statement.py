@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from fractions import Fraction
     from typing import Any
 
+    from trussio.recheck.one_sided import Yielding
     from trussio.recheck.ribs import Rib, Triple
     from trussio.recheck.tally import Loads
 
@@ -31,13 +32,7 @@ if TYPE_CHECKING:
     Way = dict[Row, int | Fraction]
     Follows = dict[Row, list[tuple[Row, Fraction]]]
 
-BEYOND: Final = {
-    "acts": "{} carries one way, which is not covered.",
-    "play": "The play of the connections of {} is not covered.",
-    "fastener_slip": "How {} slips by its fasteners is not read; state its slip in numbers.",
-}
-"""What a member may have that no proof covers."""
-UNCOMMON: Final = {"offsets", "slip", "turning", "worn"}
+UNCOMMON: Final = {"offsets", "slip", "play", "turning", "worn"}
 """What a member may have that changes how its segments deform."""
 ON_LINE: Final = 2e-3
 """Sine of the angle up to which two segments lie on one line."""
@@ -47,9 +42,10 @@ class Segment(NamedTuple):
     """A piece of a stick; `turns` is None where an end is a hinge.
 
     `ends` are its joints, or the places beside them where its axis ends. `whole` is x, y from first to last and
-    the sum of their squares, in coordinates scaled to whole numbers; `near` is x and y as floats.
-    `begins` and `along` are where it begins on its stick and its length there, from joint to joint; `slips` gives
-    the stiffness along the axis of connections at 0 its first end, 1 its last.
+    the sum of their squares, in coordinates scaled to whole numbers, `near` x and y as floats. `begins` and
+    `along` tell where it begins on its stick and its length there, from joint to joint; `slips` and `plays` the
+    stiffness along the axis, and the play, of connections at 0 its first end, 1 its last. `cut` is the axial
+    force of one that is loose in a run, but for `off` (see `one_sided`).
     """
 
     id: str
@@ -62,7 +58,15 @@ class Segment(NamedTuple):
     flexible: tuple[Triple, Triple, Triple]
     turns: tuple[str | None, str | None]
     along: float
-    slips: tuple[tuple[int, float], ...]
+    slips: tuple[tuple[int, float], ...] = ()
+    plays: tuple[tuple[int, float], ...] = ()
+    cut: float | None = None
+    off: float = 0.0
+
+    def acting(self) -> list[int]:
+        """Which of its forces are free to act: 0 along its chord, 1 and 2 end moments."""
+        along = [] if self.cut is not None else [0]
+        return along + [end for end, turn in enumerate(self.turns, start=1) if turn is not None]
 
 
 class Structure(NamedTuple):
@@ -70,7 +74,7 @@ class Structure(NamedTuple):
 
     `scale` is that of whole coordinates. `at_row` turns `free` about: the free movements that a row takes part in,
     and its part. `number` counts the rows of joints: x and y of the first, of the second, and so on. `follows`
-    says of rows that follow others by how much they follow each.
+    says of rows that follow others by how much they follow each, `yielding` what carries one way or has play.
     """
 
     truss: Entry
@@ -81,6 +85,7 @@ class Structure(NamedTuple):
     scale: int
     number: dict[Row, int]
     follows: Follows
+    yielding: list[Yielding]
 
 
 def structure_of(truss: Entry, *, continuous: bool, state: str = "found") -> Structure:
@@ -90,9 +95,8 @@ def structure_of(truss: Entry, *, continuous: bool, state: str = "found") -> Str
     if truss.get("condition") and state == "found":
         truss = loaded("trussio.recheck.survey:as_found")(truss, bends=continuous)
     for name, member in truss["members"].items():
-        for what, says in BEYOND.items():
-            if what in member:
-                raise ValueError(says.format(name))
+        if "fastener_slip" in member:
+            raise ValueError(f"How {name} slips by its fasteners is not read; state its slip in numbers.")
     segments, scale, places = segments_of(truss, bends=continuous)
     turns = {turn for s in segments for turn in s.turns}
     springs = [
@@ -110,7 +114,9 @@ def structure_of(truss: Entry, *, continuous: bool, state: str = "found") -> Str
             at_row.setdefault(row, []).append((name, part))
     rows = [(place, axis) for place in (*truss["joints"], *places) for axis in "xy"]
     number = {row: index for index, row in enumerate(rows)}
-    return Structure(truss, {s.id: s for s in segments}, springs, free, at_row, scale, number, follows)
+    one_sided = any("acts" in member or "play" in member for member in truss["members"].values())
+    yielding = loaded("trussio.recheck.one_sided:yielding_of")(truss, segments) if one_sided else []
+    return Structure(truss, {s.id: s for s in segments}, springs, free, at_row, scale, number, follows, yielding)
 
 
 def segments_of(truss: Entry, *, bends: bool) -> tuple[list[Segment], int, Entry]:
@@ -141,9 +147,7 @@ def segments_of(truss: Entry, *, bends: bool) -> tuple[list[Segment], int, Entry
             rib = rib_of(hypot(*near), curve and curve["radius"], soft, to_left=to_left)
             first, last = (_turn(stick, member, joint, passing[joint]) if bends else None for joint in joints)
             name, whole = f"{member.get('part_of', stick)}:{joints[0]}-{joints[1]}", (x, y, x * x + y * y)
-            s = Segment(
-                name, stick, ends, whole, near, begins, rib, flexibility(rib), (first, last), rib.length, ()
-            )
+            s = Segment(name, stick, ends, whole, near, begins, rib, flexibility(rib), (first, last), rib.length)
             if not UNCOMMON.isdisjoint(member):
                 s = loaded("trussio.recheck.slipping:as_joined")(truss, s, joints, reached)
             found.append(s)

@@ -40,18 +40,20 @@ HAIR: Final = 1e-9
 class Loads(NamedTuple):
     """Terms of what a run does: on joints, deformations of segments as (value, size), movements of bearings.
 
-    `size` is the sum of the sizes of what the terms of `push` were made of.
+    `size` is the sum of the sizes of what the terms of `push` were made of. `ends` has what they do along the axis
+    at ends with play, as (force, size).
     """
 
     push: dict[Row, list[float]]
     size: dict[Row, float]
     misfit: dict[str, list[tuple[Triple, Triple]]]
     moves: dict[Row, float]
+    ends: dict[tuple[str, int | None], list[Pair]]
 
 
 def loads_of(truss: Entry, segments: Collection[Segment], run: str) -> Loads:
     """The loads of a run, each already times its factor."""
-    out = Loads(defaultdict(list), defaultdict(float), defaultdict(list), defaultdict(float))
+    out = Loads(defaultdict(list), defaultdict(float), defaultdict(list), defaultdict(float), defaultdict(list))
     turns = {turn for s in segments for turn in s.turns}
     loads = truss.get("loads", {})
     for case, factor in loads.get("combinations", {}).get(run, {run: 1.0}).items():
@@ -163,8 +165,8 @@ def _stand(out: Loads, s: Segment, at: float, fx: float, fy: float) -> None:
             out.size[row] += size
     if any(s.turns) or not plain(s.rib):
         out.misfit[s.id].append(misfit(s.rib, s.flexible, at, pull, push))
-    if s.slips:
-        out.misfit[s.id] += loaded("trussio.recheck.slipping:slipped")(s, at, pull, push)
+    if s.slips or s.plays:
+        loaded("trussio.recheck.slipping:slipped")(out, s, at, pull, push)
 
 
 def _push(out: Loads, row: Row, force: float) -> None:
