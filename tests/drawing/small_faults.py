@@ -214,6 +214,14 @@ def edges_that_run_apart() -> Drawing:
     return made
 
 
+@case(45, "ask", "support-symbol")
+def supports_as_filled_triangles() -> Drawing:
+    made = truss()
+    for x in (0, 360):
+        made.modelspace().add_solid([(x - 6, -10), (x + 6, -10), (x, 0)])
+    return made
+
+
 @case(51, "silent")
 def solids_and_a_mask() -> Drawing:
     made = truss()

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Final, Generic, TypeVar
+from typing import TYPE_CHECKING, Final, Generic, Literal, TypeVar
 
 import numpy as np
 
@@ -84,6 +84,13 @@ class Spotted:
     """A circle or point. Points: centre. Vectors of a circle: two radii at right angles."""
 
     circle: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class Filled:
+    """A filled triangle, as a `solid` or a `hatch`. Points: its corners."""
+
+    kind: Literal["solid", "hatch"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -176,6 +183,7 @@ class Content:
     smooth: list[Smooth] = field(default_factory=list)
     texts: list[Sign[Lettering]] = field(default_factory=list)
     spots: list[Sign[Spotted]] = field(default_factory=list)
+    fills: list[Sign[Filled]] = field(default_factory=list)
     dimensions: list[Sign[Measured]] = field(default_factory=list)
     pointers: list[Sign[Pointer]] = field(default_factory=list)
     references: list[Reference] = field(default_factory=list)

@@ -89,6 +89,7 @@ def _bad_in(content: Content) -> Iterator[Bad]:
             yield curve.origin.kind, curve.origin.handle, curve.origin.layer
     yield from _bad_signs(content.texts)
     yield from _bad_signs(content.spots)
+    yield from _bad_signs(content.fills)
     yield from _bad_signs(content.dimensions)
     yield from _bad_signs(content.pointers)
     for reference in content.references:

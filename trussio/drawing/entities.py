@@ -13,6 +13,7 @@ from trussio.drawing.annotations import read_attribute, read_leader, read_multil
 from trussio.drawing.content import SURFACE, Content, Damaged, Names, Sign, Spotted, origin_of, spots
 from trussio.drawing.dimensions import read_dimension
 from trussio.drawing.drawn_curves import read_arc, read_circle, read_ellipse, read_spline
+from trussio.drawing.fills import read_hatch, read_solid
 from trussio.drawing.polylines import read_lwpolyline, read_mline, read_polyline
 from trussio.drawing.references import read_reference
 from trussio.drawing.signature import LOADER_FAULTS
@@ -28,10 +29,10 @@ Reader = Callable[["DXFEntity", Attributes, Content, Names], "str | None"]
 
 PICTURE: Final = "picture or mask"
 _ASIDE: Final = {
-    **dict.fromkeys(("HATCH", "MPOLYGON"), "hatch"),
+    "MPOLYGON": "hatch",
     **dict.fromkeys(("IMAGE", "WIPEOUT", "OLEFRAME", "OLE2FRAME"), PICTURE),
     **dict.fromkeys(("PDFUNDERLAY", "DWFUNDERLAY", "DGNUNDERLAY", "PDFREFERENCE"), PICTURE),
-    **dict.fromkeys(("3DFACE", "SOLID", "TRACE", "MESH", "REGION", "3DSOLID", "BODY", "SURFACE"), SURFACE),
+    **dict.fromkeys(("3DFACE", "MESH", "REGION", "3DSOLID", "BODY", "SURFACE"), SURFACE),
     **dict.fromkeys(("EXTRUDEDSURFACE", "LOFTEDSURFACE", "REVOLVEDSURFACE", "SWEPTSURFACE", "HELIX"), SURFACE),
     **dict.fromkeys(("RAY", "XLINE"), "endless line"),
     **dict.fromkeys(("VIEWPORT", "LIGHT", "SUN", "CAMERA", "GEOPOSITIONMARKER"), "view"),
@@ -112,6 +113,9 @@ _READERS: Final[dict[str, Reader]] = {
     "SPLINE": read_spline,
     "MLINE": read_mline,
     "TEXT": read_text,
+    "SOLID": read_solid,
+    "TRACE": read_solid,
+    "HATCH": read_hatch,
     "MTEXT": read_paragraph,
     "ATTRIB": read_attribute,
     "LEADER": read_leader,

@@ -39,7 +39,7 @@ from trussio.drawing.recognise.labels import (
     stated_depths,
 )
 from trussio.drawing.recognise.partnered import is_by_axes
-from trussio.drawing.recognise.supports import Symbol
+from trussio.drawing.recognise.supports import Symbol, filled_symbols
 from trussio.drawing.sift.aside import rows_of, told
 from trussio.drawing.sift.evidence import evidence_of
 from trussio.drawing.sift.leaders import text_leaders
@@ -248,10 +248,13 @@ def _framed(drawn: Sifted, answers: Answers) -> Framework | None:
         reach=reach,
         touching=touching(net, contacts),
         bolted=tuple(place for place in places if place is not None),
-        symbols=tuple(
-            Symbol(at=change.where, handles=change.handles)
-            for change in changes
-            if change.where is not None and change.says.endswith("support symbol.")
+        symbols=(
+            *(
+                Symbol(at=change.where, handles=change.handles)
+                for change in changes
+                if change.where is not None and change.says.endswith("support symbol.")
+            ),
+            *filled_symbols(drawn.evidence.marks, reach),
         ),
         angle=0.0,
         changes=(*changes, *found.others),

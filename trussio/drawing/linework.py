@@ -189,7 +189,7 @@ def _showing_signs(signs: Signs, aside: Aside) -> Signs:
     )
 
 
-_TYPES: Final = {"circle": "CIRCLE", "point": "POINT", "block": "INSERT"}
+_TYPES: Final = {"circle": "CIRCLE", "point": "POINT", "block": "INSERT", "solid": "SOLID", "hatch": "HATCH"}
 
 
 def _circle(curve: Bent, space: OpenedSpace) -> Mark:

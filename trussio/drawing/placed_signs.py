@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from trussio.drawing.content import Content, Lettering, Measured, Pointer, Reference, Spotted
+    from trussio.drawing.content import Content, Filled, Lettering, Measured, Pointer, Reference, Spotted
     from trussio.drawing.layer_states import LayerStates
     from trussio.drawing.records import Frame, Hidden, Point
     from trussio.drawing.rows import Copies
@@ -59,6 +59,7 @@ def place_signs(
     """Every sign of every copy; a leader that carries a text gives it its tip and is no leader of its own."""
     placing = _Placing(copies, states, frame, spelling)
     marks = [_mark(put) for put in placing.every(lambda content: content.spots)]
+    marks += [_fill(put) for put in placing.every(lambda content: content.fills)]
     marks += placing.references(Boxes(contents))
     texts = [_text(put) for put in placing.every(lambda content: content.texts)]
     dimensions = [_dimension(put) for put in placing.every(lambda content: content.dimensions)]
@@ -139,6 +140,21 @@ class _Placing:
                 path=names.paths[lent.path[copy]],
                 hidden=HIDDEN[lent.hidden[copy]],
             )
+
+
+def _fill(put: _Put[Filled]) -> Mark:
+    corners = tuple(_pair(corner) for corner in put.points)
+    return Mark(
+        kind=put.what.kind,
+        at=_pair(put.points.mean(axis=0)),
+        radius=0.0,
+        handle=put.handle,
+        layer=put.layer,
+        linetype=put.linetype,
+        path=put.path,
+        hidden=put.hidden,
+        corners=corners,
+    )
 
 
 def _mark(put: _Put[Spotted]) -> Mark:

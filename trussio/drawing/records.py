@@ -147,14 +147,14 @@ class Strokes:
 
 @dataclass(frozen=True, kw_only=True)
 class Mark:
-    """A point, a circle, or a block reference.
+    """A point, a circle, a filled triangle (`solid` or `hatch`, with its `corners`), or a block reference.
 
     `radius` is that of a circle, 0 otherwise. A circle is a mark and no stroke. A block reference
     is a mark besides the strokes inside it: `block` is its name, `angle` and `scale` how it was placed, and
     `box` (left, bottom, right, top) what it draws, None where it draws nothing.
     """
 
-    kind: Literal["circle", "point", "block"]
+    kind: Literal["circle", "point", "block", "solid", "hatch"]
     at: Point
     radius: float
     handle: str
@@ -166,6 +166,7 @@ class Mark:
     angle: float = 0.0
     scale: tuple[float, float] = (1.0, 1.0)
     box: tuple[float, float, float, float] | None = None
+    corners: tuple[Point, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -39,7 +39,15 @@ def turned(linework: Linework, angle: float) -> Linework:
     return replace(
         linework,
         strokes=_turned_strokes(linework.strokes, angle),
-        marks=tuple(replace(mark, at=_turned(mark.at, angle), box=None) for mark in linework.marks),
+        marks=tuple(
+            replace(
+                mark,
+                at=_turned(mark.at, angle),
+                box=None,
+                corners=tuple(_turned(corner, angle) for corner in mark.corners),
+            )
+            for mark in linework.marks
+        ),
         texts=tuple(_turned_text(text, angle) for text in linework.texts),
         dimensions=tuple(
             replace(

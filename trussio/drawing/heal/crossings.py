@@ -81,7 +81,7 @@ def with_bolted_crossings(
 
 
 def _crossings(net: Net, marks: Sequence[Mark], reach: Reach) -> list[Crossing]:
-    likely = [mark for mark in marks if mark.radius <= LARGEST_BOLT_INCHES * reach.inch]
+    likely = [mark for mark in marks if not mark.corners and mark.radius <= LARGEST_BOLT_INCHES * reach.inch]
     if not likely or not len(net.axes):
         return []
     spots = np.array([mark.at for mark in likely])

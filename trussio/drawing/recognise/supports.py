@@ -15,18 +15,24 @@ from trussio.model.change import Assumption
 from trussio.model.truss import Direction, Support
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
 
     from trussio.drawing.answers import Answers
     from trussio.drawing.heal.reach import Reach
     from trussio.drawing.recognise.roles import Recognised
-    from trussio.drawing.records import Point
+    from trussio.drawing.records import Mark, Point
     from trussio.model.basis import Basis
     from trussio.model.change import Question
     from trussio.model.truss import JointId
 
 NEAR_INCHES: Final = 30.0
 """A symbol belongs to the joint that is no further from its middle than this."""
+LEAST_FILLED: Final = 3.0
+LEAST_FOOT: Final = 0.7
+WIDEST_FOOT: Final = 3.0
+"""Height of a filled triangle in inches, and its width over its height (own judgement; an arrow has a third)."""
+LEVEL: Final = 0.05
+CENTRED: Final = 0.15
 FAR_DOWN: Final = 1 / 3
 """Share of the height by which chords run on below the lowest outer joints, to stand on their feet."""
 HOLDS: Final[dict[str, tuple[Direction, ...]]] = {
@@ -43,6 +49,24 @@ class Symbol:
 
     at: Point
     handles: tuple[str, ...]
+
+
+def filled_symbols(marks: Iterable[Mark], reach: Reach) -> list[Symbol]:
+    """Filled triangles that look like supports: a level foot, the tip above its middle, no arrow's narrow head."""
+    found = []
+    for mark in marks:
+        if not mark.corners:
+            continue
+        one, other, tip = sorted(mark.corners, key=lambda corner: corner[1])
+        wide, high = abs(other[0] - one[0]), tip[1] - one[1]
+        if (
+            LEAST_FILLED * reach.inch <= high <= NEAR_INCHES * reach.inch
+            and LEAST_FOOT * high <= wide <= WIDEST_FOOT * high
+            and other[1] - one[1] <= LEVEL * wide
+            and abs(tip[0] - (one[0] + other[0]) / 2) <= CENTRED * wide
+        ):
+            found.append(Symbol(at=tip, handles=(mark.handle,)))
+    return found
 
 
 def supports_of(

@@ -51,6 +51,7 @@ def evidence_of(linework: Linework, factor: float) -> Evidence:
                 at=_scaled(mark.at, factor),
                 radius=mark.radius * factor,
                 box=None if mark.box is None else _scaled_box(mark.box, factor),
+                corners=tuple(_scaled(corner, factor) for corner in mark.corners),
             )
             for mark in linework.marks
         ),
