@@ -144,7 +144,9 @@ def truss_documents(draw: DrawFn) -> Object:
     members: Object = {**draw(st.dictionaries(ids(), _members(joints, section_ids, material_ids), max_size=3))}
     for name, member in members.items():
         assert isinstance(member, dict)
-        members[name] = member | draw(of_stick(name, member["through"], material_ids))
+        members[name] = member | draw(
+            of_stick(name, member["through"], material_ids, loose="section" not in member)
+        )
     bearing = draw(st.sampled_from(bearings))
     held = draw(st.lists(st.sampled_from(joints), max_size=2, unique=True))
     required: dict[str, Values] = {
@@ -307,7 +309,9 @@ def basis_documents(draw: DrawFn) -> Object:
                 "site": sites(["B0", "B1"], {}),
                 "surfaces": surfaces(["B0", "B1"], {}),
                 "connections": keyed(connections(BOTTOM, material_ids, ["B0"])),
-                "sticks": st.fixed_dictionaries({"bottom": of_stick("bottom", ["B0", "B1"], material_ids)}),
+                "sticks": st.fixed_dictionaries(
+                    {"bottom": of_stick("bottom", ["B0", "B1"], material_ids, loose=True)}
+                ),
                 **noted,
             },
         )

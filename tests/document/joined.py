@@ -1,4 +1,4 @@
-"""Generators of connections, bracing, butts and laminations as JSON values.
+"""Generators of connections, bracing, butts, laminations and what joins plies as JSON values.
 
 Distances to edges stand only where no depth could gainsay them.
 """
@@ -85,9 +85,37 @@ def connections(draw: DrawFn, members: Mapping[str, Json], materials: list[str],
     return draw(objects({"joint": just(joint), "pieces": just([*draw(st.permutations(pieces))])}, optional))
 
 
+def stitches() -> Values:
+    """Nails or bolts through all plies."""
+    required: dict[str, Values] = {**dict.fromkeys(("diameter", "spacing"), positives), "seen": flags}
+    common: dict[str, Values] = {
+        "rows": st.integers(1, 999),
+        **dict.fromkeys(("gauge", "Fu"), positives),
+        **dict.fromkeys(("end", "edge"), nonnegatives),
+        "staggered": flags,
+        **noted,
+    }
+    nails = objects({"kind": just("nail"), **required}, {"length": positives, "opposite": flags, **common})
+    bolts = objects({"kind": just("bolt"), **required}, {"washers": flags, "tight": flags, **common})
+    return nails | bolts
+
+
+blocks = objects(
+    {"seen": flags},
+    {
+        "blocks": st.integers(0, 999),
+        "end": nonnegatives,
+        **dict.fromkeys(("between", "length"), positives),
+        **dict.fromkeys(("gussets", "glued"), flags),
+        "fasteners": fasteners(),
+        **noted,
+    },
+)
+
+
 @st.composite
-def of_stick(draw: DrawFn, name: str, through: Json, materials: list[str]) -> Object:
-    """What a stick says of its length."""
+def of_stick(draw: DrawFn, name: str, through: Json, materials: list[str], *, loose: bool) -> Object:
+    """What a stick says of its length; what joins its plies where it is `loose`: no section gainsays them."""
     assert isinstance(through, list)
     places = st.sampled_from(through) | just(0) | just(0.5)
     stretches = st.sampled_from(
@@ -103,6 +131,8 @@ def of_stick(draw: DrawFn, name: str, through: Json, materials: list[str]) -> Ob
         "butts": butts,
         "laminations": objects({"bent": flags}, laminated),
     }
+    if loose:
+        optional |= draw(st.sampled_from([{}, {"stitched": stitches()}, {"spaced": blocks}]))
     return draw(objects({}, optional))
 
 

@@ -158,3 +158,97 @@ def test_what_cannot_be_along_a_stick_is_named(pointer: str, value: Json, where:
 )
 def test_what_the_schema_refuses_is_refused(pointer: str, value: Json) -> None:
     assert only_fault(changed(BRACED, pointer, value)).where.startswith(pointer.rsplit("/", 1)[0])
+
+
+STITCHED: dict[str, Json] = {
+    "kind": "bolt",
+    "diameter": 0.5,
+    "spacing": 9,
+    "seen": True,
+    "rows": 2,
+    "gauge": 4,
+    "end": 4,
+    "edge": 2.75,
+    "washers": True,
+    "tight": True,
+    "Fu": 60000,
+}
+SPACED: dict[str, Json] = {
+    "seen": True,
+    "blocks": 1,
+    "end": 4,
+    "between": 40,
+    "length": 12,
+    "fasteners": {"kind": "split ring", "diameter": 0.5, "connector": 2.5, "count": 1},
+}
+
+
+def joined_plies(key: str, said: Json) -> dict[str, Json]:
+    return changed(SMALL, f"/members/bottom/{key}", said)
+
+
+@pytest.mark.parametrize(("key", "said"), [("stitched", STITCHED), ("spaced", SPACED)])
+def test_what_joins_plies_is_taken_written_and_converted(key: str, said: Json) -> None:
+    truss = taken(joined_plies(key, said))
+    assert taken(json.loads(write_truss(truss))) == truss
+    assert json.loads(write_truss(truss))["members"]["bottom"][key] == said
+    bottom = to_units(truss, "si").members[MemberId("bottom")]
+    if bottom.stitched is not None:
+        one = bottom.stitched
+        lengths = (one.diameter, one.spacing, one.gauge, one.end, one.edge)
+        assert lengths == pytest.approx((12.7, 228.6, 101.6, 101.6, 69.85))
+        assert one.Fu == pytest.approx(60000 * 6.894757e-3, rel=1e-6)
+        assert (one.rows, one.washers) == (2, True)
+    else:
+        assert bottom.spaced is not None
+        assert bottom.spaced.fasteners is not None
+        assert (bottom.spaced.end, bottom.spaced.between, bottom.spaced.length) == (101.6, 1016.0, 304.8)
+        assert bottom.spaced.fasteners.connector == 63.5
+
+
+@pytest.mark.parametrize(
+    ("document", "where", "says"),
+    [
+        pytest.param(
+            changed(joined_plies("stitched", STITCHED), "/members/bottom/spaced", SPACED),
+            "spaced",
+            "touch and stand apart at once",
+            id="both",
+        ),
+        pytest.param(
+            changed(joined_plies("spaced", SPACED), "/sections/bc/plies", 1), "spaced", "has one ply", id="one ply"
+        ),
+        pytest.param(
+            changed(joined_plies("stitched", STITCHED), "/sections/bc/joined", "glued"),
+            "stitched",
+            "its plies are glued",
+            id="glued",
+        ),
+        pytest.param(
+            joined_plies("stitched", {**STITCHED, "edge": 4.76}),
+            "stitched/edge",
+            "4.76 away in a depth of 9.5",
+            id="edge",
+        ),
+        pytest.param(
+            joined_plies("stitched", {**STITCHED, "length": 4}),
+            "stitched/length",
+            "belongs to a nail",
+            id="nail's",
+        ),
+        pytest.param(
+            joined_plies("spaced", changed({"x": SPACED}, "/x/fasteners/rows", 2)["x"]),
+            "spaced/fasteners/rows",
+            "1 fasteners make no 2 rows",
+            id="rows",
+        ),
+    ],
+)
+def test_what_cannot_join_plies_is_named(document: dict[str, Json], where: str, says: str) -> None:
+    fault = only_fault(document)
+    assert fault.where == f"/members/bottom/{where}"
+    assert says in fault.what
+
+
+def test_an_edge_in_the_middle_of_a_ply_can_be() -> None:
+    assert taken(joined_plies("stitched", {**STITCHED, "edge": 4.75}))

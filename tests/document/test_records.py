@@ -25,6 +25,8 @@ from trussio.model.connection import (
     Notch,
     Piece,
     Seat,
+    Spaced,
+    Stitched,
     WallSeat,
 )
 from trussio.model.finding import Finding, Findings, Signed, Statics
@@ -150,6 +152,8 @@ def test_a_record_and_its_schema_have_the_same_fields(
         (Connection, "parts", "connection"),
         (Butt, "parts", "butt"),
         (Laminations, "parts", "laminations"),
+        (Stitched, "parts", "stitched"),
+        (Spaced, "parts", "spaced"),
     ],
 )
 def test_a_tuple_and_its_schema_have_the_same_fields(record: type[NamedTuple], schema: str, part: str) -> None:

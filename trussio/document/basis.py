@@ -19,6 +19,8 @@ from trussio.document.decode import (
     LOADS,
     MATERIALS,
     SITE,
+    SPACED,
+    STITCHED,
     SUPPORTS,
     SURFACES,
     section,
@@ -93,6 +95,8 @@ def along_stick(fields: Fields) -> AlongStick:
         braced=fields.get("braced", BRACED),
         butts=fields.get("butts", BUTTS),
         laminations=fields.get("laminations", LAMINATIONS),
+        stitched=fields.get("stitched", STITCHED),
+        spaced=fields.get("spaced", SPACED),
     )
 
 

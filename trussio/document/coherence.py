@@ -77,8 +77,8 @@ def _check_supports(truss: Truss, ledger: Ledger) -> None:
 
 
 def _says_more(member: Member) -> bool:
-    """Whether a member says what holds it, or where it is cut."""
-    return bool(member.braced or member.butts or member.laminations)
+    """Whether a member says what holds it, where it is cut, or what joins its plies."""
+    return bool(member.braced or member.butts or member.laminations or member.stitched or member.spaced)
 
 
 def _tensed(case: LoadCase) -> bool:

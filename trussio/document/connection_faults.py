@@ -1,4 +1,4 @@
-"""What a schema cannot say of connections, bracing and butts: that their sticks, plies and places are there.
+"""What a schema cannot say of connections, bracing, butts and plies: that their sticks and places are there.
 
 Each check enters its faults in the ledger and goes on. Distances that are only too small for a standard are no
 faults: a check says so.
@@ -43,6 +43,34 @@ def check_connections(truss: Truss, sticks: Sticks, ledger: Ledger) -> None:
             for index, butt in enumerate(butts):
                 _check_butt(truss, name, butt, f"{where}/{place}/{index}", ledger)
             _check_places(name, butts, sticks, f"{where}/{place}", ledger)
+        for key, what, do in _ply_faults(truss, name):
+            ledger.add(f"{where}/{key}", what, do)
+        if member.spaced is not None and member.spaced.fasteners is not None:
+            _check_fasteners(member.spaced.fasteners, f"{where}/spaced/fasteners", ledger)
+
+
+def _ply_faults(truss: Truss, name: MemberId) -> Iterator[tuple[str, str, str]]:
+    """Place within the member, what and what to do where what joins its plies cannot be."""
+    member, section = truss.members[name], _section(truss, name)
+    said = [key for key in ("stitched", "spaced") if getattr(member, key) is not None]
+    if len(said) > 1:
+        yield "spaced", "its plies touch and stand apart at once.", "Keep stitched or spaced, not both."
+    if section is not None and section.plies == 1:
+        for key in said:
+            yield key, f'"{name}" has one ply.', "Count the plies of its section, or take this out."
+    elif section is not None and section.joined == "glued":
+        for key in said:
+            yield key, "its plies are glued.", "Take this out, or say in its section that they are not."
+    stitched = member.stitched
+    if stitched is None:
+        return
+    for key, kind in (("length", "nail"), ("opposite", "nail"), ("washers", "bolt"), ("tight", "bolt")):
+        if getattr(stitched, key) is not None and stitched.kind != kind:
+            yield f"stitched/{key}", f"this belongs to a {kind}.", "Take it out, or change the kind."
+    depth = None if section is None else section.depth
+    if depth is not None and stitched.edge is not None and stitched.edge > depth / 2 * (1 + HAIR):
+        what = f"the nearer edge lies {stitched.edge:g} away in a depth of {depth:g}."
+        yield "stitched/edge", what, "Measure across the ply from the fastener to its nearer edge."
 
 
 def _check_pieces(truss: Truss, connection: Connection, where: str, ledger: Ledger, *, meets: bool) -> None:

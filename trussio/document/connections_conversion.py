@@ -1,4 +1,4 @@
-"""Connections, bracing, butts and laminations from one unit system into the other."""
+"""Connections, bracing, butts, laminations and what joins plies from one unit system into the other."""
 
 from __future__ import annotations
 
@@ -9,7 +9,17 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from decimal import Decimal
 
-    from trussio.model.connection import Brace, Butt, Connection, Fasteners, Laminations, Piece, WallSeat
+    from trussio.model.connection import (
+        Brace,
+        Butt,
+        Connection,
+        Fasteners,
+        Laminations,
+        Piece,
+        Spaced,
+        Stitched,
+        WallSeat,
+    )
     from trussio.model.truss import JointId, Member
 
     Convert = Callable[[float, Decimal], float]
@@ -35,11 +45,14 @@ def converted_connection(one: Connection, convert: Convert, factors: Factors) ->
 def converted_along(member: Member, convert: Convert, factors: Factors) -> Member:
     """What is known of a member along its length."""
     braced, butts, laminations = member.braced, member.butts, member.laminations
+    stitched, spaced = member.stitched, member.spaced
     return replace(
         member,
         braced=None if braced is None else tuple(_brace(brace, convert, factors) for brace in braced),
         butts=None if butts is None else tuple(_butt(butt, convert, factors) for butt in butts),
         laminations=None if laminations is None else _laminations(laminations, convert, factors),
+        stitched=None if stitched is None else _stitched(stitched, convert, factors),
+        spaced=None if spaced is None else _spaced(spaced, convert, factors),
     )
 
 
@@ -63,6 +76,29 @@ def _laminations(one: Laminations, convert: Convert, factors: Factors) -> Lamina
         thickness=_maybe(one.thickness, convert, factors[0]),
         cuts=None if one.cuts is None else tuple(_butt(cut, convert, factors) for cut in one.cuts),
         reach=_maybe(one.reach, convert, factors[0]),
+    )
+
+
+def _stitched(one: Stitched, convert: Convert, factors: Factors) -> Stitched:
+    length, _, stress = factors
+    return one._replace(
+        diameter=convert(one.diameter, length),
+        spacing=convert(one.spacing, length),
+        gauge=_maybe(one.gauge, convert, length),
+        end=_maybe(one.end, convert, length),
+        edge=_maybe(one.edge, convert, length),
+        length=_maybe(one.length, convert, length),
+        Fu=_maybe(one.Fu, convert, stress),
+    )
+
+
+def _spaced(one: Spaced, convert: Convert, factors: Factors) -> Spaced:
+    length = factors[0]
+    return one._replace(
+        end=_maybe(one.end, convert, length),
+        between=_maybe(one.between, convert, length),
+        length=_maybe(one.length, convert, length),
+        fasteners=None if one.fasteners is None else _fasteners(one.fasteners, convert, factors),
     )
 
 

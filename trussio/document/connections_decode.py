@@ -1,4 +1,4 @@
-"""Connections, bracing, butts and laminations, read."""
+"""Connections, bracing, butts, laminations and what joins plies, read."""
 
 from __future__ import annotations
 
@@ -19,6 +19,8 @@ from trussio.model.connection import (
     Notch,
     Piece,
     Seat,
+    Spaced,
+    Stitched,
     WallSeat,
 )
 
@@ -26,7 +28,7 @@ if TYPE_CHECKING:
     from typing import Final, Literal
 
     from trussio.document.fields import Fields
-    from trussio.model.connection import Evidence, FastenerKind, Plane
+    from trussio.model.connection import Evidence, FastenerKind, Plane, Stitch
     from trussio.model.truss import JointId
 
 KINDS: Final[tuple[FastenerKind, ...]] = (
@@ -39,11 +41,13 @@ KINDS: Final[tuple[FastenerKind, ...]] = (
 )
 EVIDENCE: Final[tuple[Evidence, ...]] = ("seen", "joint opened", "detected", "inferred")
 PLANES: Final[tuple[Plane, ...]] = ("out", "in")
+STITCHES: Final[tuple[Stitch, ...]] = ("nail", "bolt")
 PLATES: Final[tuple[Literal["steel", "wood"], ...]] = ("steel", "wood")
 MOST = 999
 
 count = whole(1, MOST, "a whole number from 1 to 999")
 ply = whole(1, 99, "a whole number from 1 to 99")
+blocks = whole(0, MOST, "a whole number from 0 to 999")
 
 
 def piece(fields: Fields) -> Piece:
@@ -185,6 +189,42 @@ def laminations(fields: Fields) -> Laminations:
     )
 
 
+def stitched(fields: Fields) -> Stitched:
+    """What goes through all plies along a stick."""
+    return Stitched(
+        kind=fields.need("kind", chosen(STITCHES)),
+        diameter=fields.need("diameter", positive),
+        spacing=fields.need("spacing", positive),
+        seen=fields.need("seen", flag),
+        rows=fields.get("rows", count),
+        gauge=fields.get("gauge", positive),
+        end=fields.get("end", nonnegative),
+        edge=fields.get("edge", nonnegative),
+        length=fields.get("length", positive),
+        opposite=fields.get("opposite", flag),
+        staggered=fields.get("staggered", flag),
+        washers=fields.get("washers", flag),
+        tight=fields.get("tight", flag),
+        Fu=fields.get("Fu", positive),
+        notes=fields.get("notes", free),
+    )
+
+
+def spaced(fields: Fields) -> Spaced:
+    """Blocks between the plies of a stick."""
+    return Spaced(
+        seen=fields.need("seen", flag),
+        blocks=fields.get("blocks", blocks),
+        end=fields.get("end", nonnegative),
+        between=fields.get("between", positive),
+        length=fields.get("length", positive),
+        gussets=fields.get("gussets", flag),
+        glued=fields.get("glued", flag),
+        fasteners=fields.get("fasteners", FASTENERS),
+        notes=fields.get("notes", free),
+    )
+
+
 PIECES = each(record(piece), "a list of one piece or more", least=1)
 FASTENERS = record(fasteners)
 BUTT = record(end_bearing)
@@ -196,3 +236,5 @@ CONNECTIONS = by_id(str, record(connection))
 BRACED = each(record(brace), "a list of what holds the stick")
 BUTTS = each(record(butt), "a list of butts")
 LAMINATIONS = record(laminations)
+STITCHED = record(stitched)
+SPACED = record(spaced)

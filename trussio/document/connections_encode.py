@@ -1,4 +1,4 @@
-"""Connections, bracing, butts and laminations, written: their fields under their own names."""
+"""Connections, bracing, butts, laminations and what joins plies, written: their fields under their own names."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from trussio.document.entry import Object
-    from trussio.model.connection import Brace, Butt, Connection, Laminations
+    from trussio.model.connection import Brace, Butt, Connection, Laminations, Spaced, Stitched
     from trussio.model.truss import Json, Member
 
 
@@ -40,6 +40,8 @@ def encode_along(member: Member) -> Object:
         "braced": None if member.braced is None else _braced(member.braced),
         "butts": None if member.butts is None else _butts(member.butts),
         "laminations": None if member.laminations is None else _laminations(member.laminations),
+        "stitched": None if member.stitched is None else _stitched(member.stitched),
+        "spaced": None if member.spaced is None else _spaced(member.spaced),
     }
 
 
@@ -85,3 +87,12 @@ def _laminations(laminations: Laminations) -> Object:
             "notes": free(laminations.notes),
         }
     )
+
+
+def _stitched(stitched: Stitched) -> Object:
+    return entry({**stitched._asdict(), "notes": free(stitched.notes)})
+
+
+def _spaced(spaced: Spaced) -> Object:
+    fasteners = None if spaced.fasteners is None else entry(dict(vars(spaced.fasteners)))
+    return entry({**spaced._asdict(), "fasteners": fasteners, "notes": free(spaced.notes)})

@@ -47,7 +47,7 @@ if TYPE_CHECKING:
     from trussio.document.values import Reader
     from trussio.model.acceptance import Acceptance
     from trussio.model.condition import Condition
-    from trussio.model.connection import Brace, Butt, Connection, Laminations
+    from trussio.model.connection import Brace, Butt, Connection, Laminations, Spaced, Stitched
     from trussio.model.material import MaterialKind, Sizing
     from trussio.model.sag import Sag
     from trussio.model.site import Site, Surface
@@ -109,6 +109,8 @@ def member(fields: Fields) -> Member:
         braced=fields.get("braced", BRACED),
         butts=fields.get("butts", BUTTS),
         laminations=fields.get("laminations", LAMINATIONS),
+        stitched=fields.get("stitched", STITCHED),
+        spaced=fields.get("spaced", SPACED),
         label=fields.get("label", text),
         notes=fields.get("notes", free),
     )
@@ -191,6 +193,8 @@ STIFFNESSES: Reader[dict[End, float]] = late("trussio.document.ends_decode:STIFF
 BRACED: Reader[tuple[Brace, ...]] = late("trussio.document.connections_decode:BRACED")
 BUTTS: Reader[tuple[Butt, ...]] = late("trussio.document.connections_decode:BUTTS")
 LAMINATIONS: Reader[Laminations] = late("trussio.document.connections_decode:LAMINATIONS")
+STITCHED: Reader[Stitched] = late("trussio.document.connections_decode:STITCHED")
+SPACED: Reader[Spaced] = late("trussio.document.connections_decode:SPACED")
 JOINTS = by_id(JointId, record(joint), rule=JOINT_ID)
 MEMBERS = by_id(MemberId, record(member))
 SUPPORTS = by_id(JointId, record(support), rule=JOINT_ID)

@@ -160,7 +160,8 @@ def _ends(member: Member) -> Object:
 
 def _along(member: Member) -> Object:
     """What is known of a member along its length."""
-    if member.braced is None and member.butts is None and member.laminations is None:
+    said = (member.braced, member.butts, member.laminations, member.stitched, member.spaced)
+    if all(value is None for value in said):
         return {}
     encode: Callable[[Member], Object] = loaded("trussio.document.connections_encode:encode_along")
     return encode(member)

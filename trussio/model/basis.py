@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from trussio.model.connection import Brace, Butt, Connection, Laminations
+    from trussio.model.connection import Brace, Butt, Connection, Laminations, Spaced, Stitched
     from trussio.model.loading import Loads
     from trussio.model.material import Material, Section, Sizing
     from trussio.model.site import Site, Surface
@@ -26,11 +26,13 @@ class Assignment:
 
 @dataclass(frozen=True, kw_only=True)
 class AlongStick:
-    """What is known along one stick: what holds it, where single plies are cut, how a curved one was built up."""
+    """What is known along one stick: what holds it, where single plies are cut, how it was built up."""
 
     braced: tuple[Brace, ...] | None = None
     butts: tuple[Butt, ...] | None = None
     laminations: Laminations | None = None
+    stitched: Stitched | None = None
+    spaced: Spaced | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -3,7 +3,8 @@
 Terms: a *piece* is one ply of a stick, or a plate, as it lies at the fasteners; pieces are named in the order in
 which a fastener goes through them, from its head to its point. A *row* runs along the first stick that ends at the
 joint. A *butt* is where one ply of a stick ends and the next begins while its neighbours run through; bent
-*laminations* are plies that lie flat on each other. The *upper* edge of a stick faces up, or where the stick is
+*laminations* are plies that lie flat on each other. Plies in contact are *stitched* along the stick, plies apart
+*spaced* by blocks. The *upper* edge of a stick faces up, or where the stick is
 vertical to the left.
 
 What is None was not said. Lengths in base lengths, stresses in psi or MPa. The letter of each field stands in
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
 FastenerKind = Literal["bolt", "lag screw", "wood screw", "nail", "split ring", "shear plate"]
 Evidence = Literal["seen", "joint opened", "detected", "inferred"]
 Plane = Literal["out", "in"]
+Stitch = Literal["nail", "bolt"]
 
 
 class Piece(NamedTuple):
@@ -176,4 +178,49 @@ class Laminations(NamedTuple):
     thickness: float | None = None
     cuts: tuple[Butt, ...] | None = None
     reach: float | None = None
+    notes: Notes | None = None
+
+
+class Stitched(NamedTuple):
+    """Nails or bolts through all plies of a stick, along its whole length; `seen` says that somebody saw them.
+
+    `spacing` in a row and `gauge` between `rows`; `end` and `edge` are the distances of the nearest to the end and
+    the edge of a ply; `length` is a nail's. `opposite` nails are driven from both faces in turn, `staggered` ones
+    stand in no line across; bolts have `washers`, and are `tight` where the plies touch. One row where None.
+    """
+
+    kind: Stitch
+    diameter: float
+    spacing: float
+    seen: bool
+    rows: int | None = None
+    gauge: float | None = None
+    end: float | None = None
+    edge: float | None = None
+    length: float | None = None
+    opposite: bool | None = None
+    staggered: bool | None = None
+    washers: bool | None = None
+    tight: bool | None = None
+    Fu: float | None = None
+    notes: Notes | None = None
+
+
+class Spaced(NamedTuple):
+    """Blocks in the gap between the plies of a stick, or `gussets` on them; `seen` says that somebody saw them.
+
+    `blocks` counts those between the two at the ends of a length held across the plane. `end` runs from
+    such an end to the middle of the end block's fasteners, `between` from there to the middle of the next block,
+    or from block to block where that is more. `length` is a block's along the stick; `fasteners` are those in one
+    face of one block, unless it is `glued`.
+    """
+
+    seen: bool
+    blocks: int | None = None
+    end: float | None = None
+    between: float | None = None
+    length: float | None = None
+    gussets: bool | None = None
+    glued: bool | None = None
+    fasteners: Fasteners | None = None
     notes: Notes | None = None

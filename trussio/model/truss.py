@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from trussio.model.acceptance import Acceptance
     from trussio.model.change import Assumption, Source
     from trussio.model.condition import Condition, Worn
-    from trussio.model.connection import Brace, Butt, Connection, Laminations
+    from trussio.model.connection import Brace, Butt, Connection, Laminations, Spaced, Stitched
     from trussio.model.loading import Loads
     from trussio.model.material import Material, Section
     from trussio.model.sag import Sag
@@ -93,6 +93,8 @@ class Member:
     braced: tuple[Brace, ...] | None = None
     butts: tuple[Butt, ...] | None = None
     laminations: Laminations | None = None
+    stitched: Stitched | None = None
+    spaced: Spaced | None = None
     label: str | None = None
     notes: Notes | None = None
     part_of: MemberId | None = None

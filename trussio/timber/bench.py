@@ -40,7 +40,8 @@ from trussio.timber.segment_checks import (
     segment_checks,
     segment_slenderness,
 )
-from trussio.timber.stock import INCH, POUND, Design, Stock, design_of, stock_of
+from trussio.timber.stacks import stack_of
+from trussio.timber.stock import INCH, LEAVES, POUND, Design, Stock, design_of, stock_of
 from trussio.timber.working import STATICS
 
 if TYPE_CHECKING:
@@ -51,6 +52,7 @@ if TYPE_CHECKING:
     from trussio.model.truss import JointId, MemberId, Segment, SegmentId, Truss
     from trussio.timber.fastened import Lasting, Value
     from trussio.timber.lengths import SegmentLength
+    from trussio.timber.stacks import Stack
     from trussio.timber.torn import Local
 
 TEMPERATE: Final = 70.0
@@ -128,6 +130,7 @@ class Bench:
         self._stocks: dict[tuple[object, object], Stock | EuropeanStock] = {}
         self._designs: dict[tuple[object, ...], Design] = {}
         self._prepared: dict[tuple[object, ...], Prepared] = {}
+        self._stacks: dict[tuple[object, ...], Stack | None] = {}
         self._european: dict[tuple[object, ...], EuropeanDesign] = {}
 
     def under(self, results: Results, states: Sequence[State]) -> Bench:
@@ -174,7 +177,7 @@ class Bench:
         return both_ways(seen, self._checks(segment, stock, held.with_unseen))
 
     def _checks(self, segment: Segment, stock: Stock | EuropeanStock, across: float | None) -> list[Check]:
-        remarks = self._remarks(segment, stock)
+        remarks = self._remarks(segment, stock, across)
         checks: list[Check] = []
         compressed: tuple[Prepared, Subject] | None = None
         units = self.truss.units
@@ -256,11 +259,24 @@ class Bench:
             bent = None if what_is_open(self, segment.member) else bend_factor(self, segment.member, stock)
             self._designs[key] = design_of(stock, use, length=stick, bent=bent)
         size = self.lengths[segment.id]
-        whole = (*key, size.in_plane, size.panel, across)
+        stack = self.stack(segment, stock, across)
+        whole = (*key, size.in_plane, size.panel, across, stack)
         if whole not in self._prepared:
             lengths = self._scaled(segment, INCH[self.truss.units], across)
-            self._prepared[whole] = prepare(stock, self._designs[key], lengths)
+            self._prepared[whole] = prepare(stock, self._designs[key], lengths, stack=stack)
         return self._designs[key], self._prepared[whole]
+
+    def stack(self, segment: Segment, stock: Stock, across: float | None) -> Stack | None:
+        """How the plies of a segment act across the plane; over its own panel where nobody said what holds it."""
+        member = self.truss.members[segment.member]
+        if member.stitched is None and member.spaced is None:
+            return None
+        length = self.lengths[segment.id].panel if across is None else across
+        key = (segment.member, stock.breadth, stock.depth, length)
+        if key not in self._stacks:
+            l1 = length * INCH[self.truss.units]
+            self._stacks[key] = stack_of(self.truss, segment.member, stock, l1)
+        return self._stacks[key]
 
     def _eurocode(
         self, segment: Segment, stock: EuropeanStock, state: State, across: float | None, of: Subject
@@ -281,14 +297,16 @@ class Bench:
             self._european[key] = european_design(stock, duration=duration, service_class=service)
         return self._european[key]
 
-    def _remarks(self, segment: Segment, stock: Stock | EuropeanStock) -> tuple[str, ...]:
+    def _remarks(self, segment: Segment, stock: Stock | EuropeanStock, across: float | None) -> tuple[str, ...]:
         """What a reader must see beside every ratio of this segment."""
         both = all((segment.member, joint) in self.pierced for joint in (segment.first, segment.last))
         remarks = [HOLES if both else GROSS]
         if isinstance(stock, EuropeanStock):
             remarks += [SHELTERED] if self.given.service_class is None else []
         else:
-            remarks += stock.remarks
+            stack = self.stack(segment, stock, across)
+            leaves = LEAVES.format(stock.plies)
+            remarks += [stack.says if stack and one == leaves else one for one in stock.remarks]
             remarks += [DRY] if self.given.wet is None or self.given.temperature is None else []
         if segment.id in self.held:
             remarks.append(BRACED)

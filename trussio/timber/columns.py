@@ -52,11 +52,19 @@ def built_up_strut(
             what=f"{plies} plies of {thickness:g} in.",
             do="The clause holds for 2 to 5 plies of 1-1/2 in or more; take the leaves alone otherwise.",
         )
-    axes = (
-        Axis(name="in depth", le=le_depth, d=depth, Emin=Emin),
-        Axis(name="across the stack", le=le_stack, d=plies * thickness, Emin=Emin, Kf=FASTENED[fastened]),
-    )
+    stack = stack_axis(plies=plies, thickness=thickness, le=le_stack, Emin=Emin, fastened=fastened)
+    axes = (Axis(name="in depth", le=le_depth, d=depth, Emin=Emin), stack)
     return strut_values(Fc_star=Fc_star, axes=axes, c=c)
+
+
+def stack_axis(*, plies: int, thickness: float, le: Figure, Emin: Figure, fastened: Fastening) -> Axis:
+    """The way in which a built-up strut buckles across its stack."""
+    return Axis(name="across the stack", le=le, d=plies * thickness, Emin=Emin, Kf=FASTENED[fastened])
+
+
+def gap_axis(*, thickness: float, l1: Figure, Emin: Figure, end_condition: EndCondition) -> Axis:
+    """The way in which a spaced strut buckles across its gap."""
+    return Axis(name="across the gap", le=l1, d=thickness, Emin=Emin, Kx=SPACED_KX[end_condition])
 
 
 def leaves_alone(
@@ -100,7 +108,7 @@ def spaced_strut(
     """
     require_positive("spaced strut", {"thickness": thickness, "depth": depth, "l1": l1, "l3": l3})
     axes = (
-        Axis(name="across the gap", le=l1, d=thickness, Emin=Emin, Kx=SPACED_KX[end_condition]),
+        gap_axis(thickness=thickness, l1=l1, Emin=Emin, end_condition=end_condition),
         Axis(name="in depth", le=l2, d=depth, Emin=Emin),
     )
     return strut_values(Fc_star=Fc_star, axes=axes, c=c)
@@ -121,7 +129,7 @@ def _limit(symbol: str, value: float, limit: float, of: Subject) -> Check:
     clause = "NDS-2018 15.2.3.2"
     demand: Derivation = derived(symbol, value, "", symbol.replace("/", " / "), clause)
     return set_against(
-        what=f"spaced column {symbol}",
+        what=f"slenderness of a spaced column, {symbol}",
         clause=clause,
         demand=demand,
         capacity=derived(f"{symbol} limit", limit, "", "", clause),

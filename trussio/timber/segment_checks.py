@@ -23,6 +23,7 @@ from trussio.timber.axial import (
     tension_check,
 )
 from trussio.timber.bending import bending_check, bending_stress, bending_value, section_modulus, shear_check
+from trussio.timber.columns import gap_axis, spaced_limits_checks, stack_axis
 from trussio.timber.combined import compression_bending_checks, tension_bending_checks
 from trussio.timber.stability import (
     ANY_LOAD,
@@ -34,6 +35,8 @@ from trussio.timber.stability import (
 from trussio.timber.working import MEMORY, STATICS, not_evaluated, stated
 
 if TYPE_CHECKING:
+    from trussio.timber.columns import EndCondition, Fastening
+    from trussio.timber.stacks import Stack
     from trussio.timber.stock import Design, Stock
 
 BRACING: Final = (
@@ -75,6 +78,7 @@ class Prepared:
 
     `free` is the strut that buckles both ways, over the length across or, if nobody said that, over the panel;
     `held` is then the one that bends in the plane alone. `known` says whether somebody said the length across.
+    `spaced` holds l1, l2 and l3 of a spaced column.
     """
 
     breadth: float
@@ -87,10 +91,16 @@ class Prepared:
     Fb_edge: Derivation | None
     FbE: Derivation | float
     known: bool
+    spaced: tuple[float, float, float] | None
 
 
-def prepare(stock: Stock, design: Design, lengths: Lengths, *, loading: str = ANY_LOAD) -> Prepared:
-    """Section and buckling values of a segment under one duration; `loading` is that of table 3.3.3."""
+def prepare(
+    stock: Stock, design: Design, lengths: Lengths, *, loading: str = ANY_LOAD, stack: Stack | None = None
+) -> Prepared:
+    """Section and buckling values of a segment under one duration; `loading` is that of table 3.3.3.
+
+    A `stack` says how plies that are joined act across the plane; without it each leaf buckles alone.
+    """
     area = stated("A", stock.breadth * stock.depth, "in2", STATICS)
     modulus = section_modulus(stock.breadth, stock.depth)
     found = design.found
@@ -101,6 +111,10 @@ def prepare(stock: Stock, design: Design, lengths: Lengths, *, loading: str = AN
         in_plane = Axis(name="in the truss plane", le=lengths.in_plane, d=stock.depth, Emin=found["Emin1"])
         sideways = Axis(name="across the truss plane", le=across, d=stock.breadth, Emin=found["Emin2"])
         free = strut_values(Fc_star=found["Fc_star"], axes=(in_plane, sideways), c=design.c)
+        if stack is not None and stack.how is not None:
+            joined = _joined_axis(stack, stock, across, found["Emin2"])
+            together = strut_values(Fc_star=found["Fc_star"], axes=(in_plane, joined), c=design.c)
+            free = max(free, together, key=lambda strut: strut.Fc.value)  # joining plies never weakens them
         if lengths.across is None:
             held = strut_values(Fc_star=found["Fc_star"], axes=(in_plane,), c=design.c)
     if "Fb_plain" in found and "Emin2" in found:
@@ -125,7 +139,17 @@ def prepare(stock: Stock, design: Design, lengths: Lengths, *, loading: str = AN
         Fb_edge=Fb_edge,
         FbE=FbE,
         known=lengths.across is not None,
+        spaced=(across, lengths.in_plane, stack.l3) if stack is not None and stack.how in ("a", "b") else None,
     )
+
+
+def _joined_axis(stack: Stack, stock: Stock, across: float, Emin: Derivation) -> Axis:
+    """The way in which plies that act together buckle across the plane."""
+    if stack.how in ("nailed", "bolted"):
+        fastened: Fastening = "bolted" if stack.how == "bolted" else "nailed"
+        return stack_axis(plies=stack.plies, thickness=stock.breadth, le=across, Emin=Emin, fastened=fastened)
+    condition: EndCondition = "a" if stack.how == "a" else "b"
+    return gap_axis(thickness=stock.breadth, l1=across, Emin=Emin, end_condition=condition)
 
 
 def segment_checks(design: Design, prepared: Prepared, forces: PlyForces, of: Subject) -> list[Check]:
@@ -146,12 +170,16 @@ def segment_slenderness(prepared: Prepared, of: Subject) -> list[Check]:
     """Slenderness of a segment that some run compresses; no run changes it."""
     if prepared.free is None:
         return []
+    across: tuple[Check, ...] = (slenderness_check(strut=prepared.free, of=of),)
+    if prepared.spaced is not None:
+        l1, l2, l3 = prepared.spaced
+        across = spaced_limits_checks(thickness=prepared.breadth, depth=prepared.depth, l1=l1, l2=l2, l3=l3, of=of)
     if prepared.held is None:
-        return [slenderness_check(strut=prepared.free, of=of)]
-    across = slenderness_check(strut=prepared.free, of=of)
+        return list(across)
+    ratio = max(check.ratio or 0.0 for check in across)
     return [
         slenderness_check(strut=prepared.held, what=f"slenderness{IN_PLANE}", of=of),
-        _open("slenderness across the truss plane", across.clause, _shown(across.ratio), of),
+        _open("slenderness across the truss plane", across[0].clause, _shown(ratio), of),
     ]
 
 

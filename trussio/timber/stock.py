@@ -36,6 +36,7 @@ CLASS_WORDS: Final[Mapping[str, SizeClass]] = {
     "in place": "in place",
 }
 COLUMN_C: Final = {"sawn": 0.8, "glulam": 0.9}
+LEAVES: Final = "{} plies taken as leaves that share the load and each buckle alone"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -87,7 +88,7 @@ def stock_of(section: Section | None, material: Material | None, units: UnitSyst
     breadth, depth = section.width * beside * inch, section.depth * stacked * inch
     values, remarks = _values(material, breadth, depth, units)
     if section.plies > 1 and not glued:
-        remarks = (*remarks, f"{section.plies} plies taken as leaves that share the load and each buckle alone")
+        remarks = (*remarks, LEAVES.format(section.plies))
     return Stock(
         name=values.name,
         breadth=breadth,

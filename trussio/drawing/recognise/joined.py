@@ -40,7 +40,14 @@ def fitted_joints(
         else:
             kept[key] = connection
     known = {
-        name: replace(member, braced=along.braced, butts=along.butts, laminations=along.laminations)
+        name: replace(
+            member,
+            braced=along.braced,
+            butts=along.butts,
+            laminations=along.laminations,
+            stitched=along.stitched,
+            spaced=along.spaced,
+        )
         for name, member in members.items()
         if (along := basis.sticks.get(name)) is not None
     }
