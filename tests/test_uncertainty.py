@@ -7,8 +7,10 @@ from math import sqrt
 
 import pytest
 
+from tests.analysis.staged import stressed, tendon
 from tests.trusses import PIN, RAFTER_PAIR, ROLLER, at_joint, build, stick
 from trussio.calculation import calculate
+from trussio.cli.bands_text import bands_text
 from trussio.document.bands import read_bands, write_bands
 from trussio.document.encode import digest_of_truss
 from trussio.errors import CannotAnalyseError, UsageError
@@ -16,7 +18,7 @@ from trussio.model.bands import Bands
 from trussio.model.loading import RunId
 from trussio.model.material import Material
 from trussio.model.truss import Idealisation, JointId, MaterialId, MemberId, SegmentId, Truss
-from trussio.uncertainty import bands, varied_forces, varied_joints
+from trussio.uncertainty import bands, long_wait, varied_forces, varied_joints
 
 P = RunId("P")
 TIE = SegmentId("tie:B0-B2")
@@ -141,6 +143,43 @@ def test_the_joints_of_each_variation_are_those_of_its_forces() -> None:
         there = calculate(replace(FLAT, joints=joints[number]), digest=MODEL, idealisation="pinned")
         for name, one in there.runs[P].segments.items():
             assert forces[number][P].segments[name].axial == pytest.approx(one.axial, rel=1e-9)
+
+
+def test_the_bands_of_bearings_are_those_of_their_variations() -> None:
+    """A bearing beyond the load is held down or not by where the load stands: named with its share."""
+    truss = build(
+        joints={"A": (0.0, 0.0), "B": (2000.0, 0.0), "C": (2004.0, 0.0)},
+        members={"beam": stick("A", "B", "C")},
+        supports={"A": PIN, "B": ROLLER},
+        cases={"P": (at_joint("C", fy=-1000.0),)},
+    )
+    truss = replace(truss, members={MemberId("beam"): stick("A", "B", "C")})
+    found = bands(truss, digest=MODEL, tolerance=1.0, samples=400)
+    results = calculate(truss, digest=MODEL)
+    heel = found.reactions[P][JointId("A")]
+    assert results.runs[P].reactions[JointId("A")].y == pytest.approx(-2.0)
+    assert heel.y.likely == pytest.approx(-2.0, rel=0.1)
+    assert heel.y.low < -2.5
+    assert heel.down == 1.0
+    assert found.reactions[P][JointId("B")].down == 0.0
+    assert found.reactions[P][JointId("B")].y.high > 1002.0
+    text = bands_text(truss, found)
+    assert "reaction at A: low, likely, high " in text
+    assert text.count("; it must hold down in 100.0 %") == 1
+
+
+def test_a_long_wait_is_told_before() -> None:
+    """3 ms for a variation and 6 microseconds for each segment in each run: 20 s of that are told of, no less."""
+    rod = tendon("A", "B", acts="force", sure=True)
+    truss = stressed(FLAT, {"t": rod}, 10.0)
+    runs = len(calculate(truss, digest=MODEL).runs)
+    enough = int(20.0 / (3e-3 + 6e-6 * runs * len(truss.segments)))
+    assert long_wait(FLAT, samples=1_000_000, idealisation="continuous", state="found") is None
+    assert long_wait(truss, samples=enough, idealisation="continuous", state="found") is None
+    assert long_wait(truss, samples=enough + 1, idealisation="continuous", state="found") == (
+        f"{enough + 1:,} variations are analysed one by one, since stages and tendons are followed in each: "
+        "expect 0.3 minutes or more; --samples 1000 tells the same less finely."
+    )
 
 
 def test_the_same_truss_gives_the_same_bytes_and_reads_back() -> None:

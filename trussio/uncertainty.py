@@ -10,14 +10,14 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 
 import numpy as np
 
-from trussio.analysis.sampling import moved_joints, run_forces, sampled
+from trussio.analysis.sampling import moved_joints, run_forces, sampled, side_by_side
 from trussio.analysis.varied import Spread, variations
 from trussio.calculation import calculate
 from trussio.errors import CannotAnalyseError, UsageError
 from trussio.geometry import segment_length
-from trussio.model.bands import Band, Bands, SegmentBands
+from trussio.model.bands import Band, Bands, ReactionBands, SegmentBands
 from trussio.model.idealised import idealise
-from trussio.state import in_state, of_document
+from trussio.state import every_run, in_state, of_document
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -34,6 +34,11 @@ NOTHING: Final = 1e-9
 """A force of this part of the largest in its run has no sign."""
 ROUNDING: Final = 1e-12
 """Nor has one that strains the stiffest stick by less than this: rounding does as much."""
+LONG: Final = 20.0
+"""Seconds; what is expected to take longer is said before."""
+STAGE: Final = 3e-3
+SEGMENT: Final = 6e-6
+"""Seconds for a stage, and for a segment in a run, of one variation that is analysed by itself: as measured."""
 LEAST_LEFT: Final = 0.25
 """A tolerance of more than this part of a segment leaves nothing of its direction."""
 MOST_SPREAD: Final = 0.9
@@ -85,7 +90,8 @@ def bands(
         tolerance=tolerance,
         stiffness=stiffness,
         samples=samples,
-        runs=runs,
+        runs={run: one.segments for run, one in runs.items()},
+        reactions={run: one.reactions for run, one in runs.items()},
         despite=surveyed.despite,
         not_evaluated={
             **surveyed.not_evaluated,
@@ -95,6 +101,25 @@ def bands(
                 if run not in runs
             },
         },
+    )
+
+
+def long_wait(truss: Truss, *, samples: int, idealisation: Idealisation, state: State) -> str | None:
+    """What is to be said before variations that take long, since each is analysed by itself; else None."""
+    try:
+        made = in_state(truss, state, idealisation=idealisation).truss
+        if side_by_side(made, idealise(made, idealisation)):
+            return None
+    except CannotAnalyseError:
+        return None  # said with everything else that stops the analysis
+    each = STAGE * (1 + len(made.stages)) + SEGMENT * len(every_run(made)) * len(made.segments)
+    minutes = samples * each / 60
+    if minutes * 60 < LONG:
+        return None
+    why = "stages and tendons are" if made.stages or made.tendons else "play, an inclined bearing or a station is"
+    return (
+        f"{samples:,} variations are analysed one by one, since {why} followed in each: expect "
+        f"{minutes:.1f} minutes or more; --samples 1000 tells the same less finely."
     )
 
 
@@ -156,18 +181,26 @@ def _refuse(varied: Varied) -> None:
         )
 
 
-def _of_runs(varied: Varied) -> dict[RunId, dict[SegmentId, SegmentBands]]:
+class OfRun(NamedTuple):
+    """The bands of one run."""
+
+    segments: dict[SegmentId, SegmentBands]
+    reactions: dict[JointId, ReactionBands]
+
+
+def _of_runs(varied: Varied) -> dict[RunId, OfRun]:
     """The bands of all runs, of as many at a time as memory is spent on."""
     runs = list(varied.surveyed.runs)
-    figures = 2 * varied.samples * max((len(run.segments) for run in varied.surveyed.runs.values()), default=1)
+    held = [2 * len(run.segments) + 3 * len(run.reactions) for run in varied.surveyed.runs.values()]
+    figures = varied.samples * max(held, default=1)
     few = max(1, HELD // figures)
-    found: dict[RunId, dict[SegmentId, SegmentBands]] = {}
+    found: dict[RunId, OfRun] = {}
     for start in range(0, len(runs), few):
         found.update(_of_some(varied, runs[start : start + few]))
     return found
 
 
-def _of_some(varied: Varied, runs: Sequence[RunId]) -> dict[RunId, dict[SegmentId, SegmentBands]]:
+def _of_some(varied: Varied, runs: Sequence[RunId]) -> dict[RunId, OfRun]:
     """The bands of some runs; of those that every variation balances."""
     slices = sampled(
         varied.truss,
@@ -176,7 +209,7 @@ def _of_some(varied: Varied, runs: Sequence[RunId]) -> dict[RunId, dict[SegmentI
         spread=varied.spread,
         samples=varied.samples,
     )
-    parts = [(part.axial, [np.abs(of[:, PEAK]) for of in part.figures()]) for part in slices]
+    parts = [(part.axial, [np.abs(of[:, PEAK]) for of in part.figures()], part.pushes()) for part in slices]
     found = {}
     for number, run in enumerate(runs):
         if any(not part[0][number].size or np.isnan(part[0][number]).any() for part in parts):
@@ -192,8 +225,24 @@ def _of_some(varied: Varied, runs: Sequence[RunId]) -> dict[RunId, dict[SegmentI
             (axial < -nothing).mean(axis=1).tolist(),
             strict=True,
         )
-        found[run] = {name: SegmentBands(*rest) for name, *rest in shares}
+        found[run] = OfRun(
+            segments={name: SegmentBands(*rest) for name, *rest in shares},
+            reactions=_reactions(
+                list(varied.surveyed.runs[run].reactions),
+                np.concatenate([part[2][number] for part in parts], axis=2),
+                nothing,
+            ),
+        )
     return found
+
+
+def _reactions(names: Sequence[JointId], pushes: Floats, nothing: float) -> dict[JointId, ReactionBands]:
+    """The bands of bearings from what they push (b, 3, s); below `nothing` a push holds nothing down."""
+    down = (pushes[:, 1] < -nothing).mean(axis=1).tolist()
+    return {
+        name: ReactionBands(x, y, turn, share)
+        for name, (x, y, turn), share in zip(names, map(_bands, pushes), down, strict=True)
+    }
 
 
 def _stiffest(truss: Truss) -> float:

@@ -66,6 +66,18 @@ def by_themselves(truss: Truss, spread: Spread, idealisation: Idealisation = "co
     ]
 
 
+def pushes(truss: Truss, spread: Spread, idealisation: Idealisation) -> list[Floats]:
+    """What bearings push by run (b, 3, s): of one analysis after the other, less side by side."""
+    ideal = idealise(truss, idealisation)
+    runs = list(truss.loads.runs)
+    parts = list(sampled(truss, idealisation=idealisation, runs=runs, spread=spread, samples=SAMPLES))
+    fast = [np.concatenate(of, axis=2) for of in zip(*(part.pushes() for part in parts), strict=True)]
+    variation = next(variations(truss, spread, SAMPLES, SAMPLES))
+    found = [analyse(one, idealisation=idealisation) for one in each(truss, ideal, variation)]
+    slow = [np.array([[*by[run].reactions.values()] for by in found]).transpose(1, 2, 0) for run in runs]
+    return [one - other for one, other in zip(slow, fast, strict=True)]
+
+
 def compare(truss: Truss, spread: Spread, *, within: float, idealisation: Idealisation = "continuous") -> None:
     """Forces by the largest force of the run, moments by the largest moment."""
     pairs = zip(
@@ -79,6 +91,9 @@ def compare(truss: Truss, spread: Spread, *, within: float, idealisation: Ideali
         assert np.abs(fast[:, 5:7] - slow[:, 5:7]).max() <= within * max(moment, force)
         peak = np.abs(np.abs(fast[:, 7]) - np.abs(slow[:, 7]))
         assert peak.max() <= within * max(moment, force)
+    largest = max(abs(push) for run in analyse(truss).values() for one in run.reactions.values() for push in one)
+    for off in pushes(truss, spread, idealisation):
+        assert np.abs(off).max() <= 10 * within * largest
 
 
 LEVEL = [

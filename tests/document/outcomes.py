@@ -212,7 +212,10 @@ bands_documents = objects(
             )
         ),
     },
-    {"not_evaluated": keyed(texts)},
+    {
+        "not_evaluated": keyed(texts),
+        "reactions": keyed(keyed(objects({"x": bands, "y": bands, "turn": bands, "down": shares}, {}), JOINT_ID)),
+    },
 )
 segment_ids = some(ids(SEGMENT_ID))
 positives = st.floats(0, 1e300)

@@ -10,7 +10,7 @@ import pytest
 
 from trussio.document.schema import schema_folder
 from trussio.model.acceptance import Acceptance
-from trussio.model.bands import Band, Bands, SegmentBands
+from trussio.model.bands import Band, Bands, ReactionBands, SegmentBands
 from trussio.model.basis import AlongStick, Assignment, Basis
 from trussio.model.change import Assumption, Change, Source
 from trussio.model.check import Check, Line
@@ -140,6 +140,7 @@ def test_a_record_and_its_schema_have_the_same_fields(
         (Cause, "checks", "cause"),
         (Band, "bands", "band"),
         (SegmentBands, "bands", "segment"),
+        (ReactionBands, "bands", "reaction"),
         (Amplified, "second-order", "segment"),
         (Without, "second-order", "without"),
         (Variation, "checks", "variation"),

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
     from trussio.analysis.arrays import Floats
+    from trussio.analysis.bearings import Bearing
     from trussio.analysis.frame import Frame
     from trussio.analysis.lines import Lines
     from trussio.analysis.loading import Applied
@@ -39,8 +40,8 @@ class Whole(NamedTuple):
 
     Where there are fewer runs than cases, each run stands for a case. Bearings prescribe movements `start` (n, c),
     springs on moving ground push by `pushed` (n, c).
-    `soft` (3, m) is what a length of each segment gives. `odd` are segments that are curved, worn or bowed,
-    `beams` others with loads on them; `springs` give at ends of segments.
+    `bearings` are what they hold. `soft` (3, m) is what a length of each segment gives. `odd` are segments that
+    are curved, worn or bowed, `beams` others with loads on them; `springs` give at ends of segments.
     """
 
     truss: Truss
@@ -50,6 +51,7 @@ class Whole(NamedTuple):
     made: Applied
     pushed: Floats
     start: Floats
+    bearings: Sequence[Bearing]
     frame: Frame
     soft: Floats
     wear: Wear
@@ -79,6 +81,7 @@ def whole(truss: Truss, ideal: Idealised, runs: Mapping[RunId, Mapping[RunId, fl
         made=made,
         pushed=pushed,
         start=start,
+        bearings=held.all,
         frame=assembly.frame,
         soft=soft,
         wear=wear,

@@ -246,6 +246,25 @@ def forces(of: Pattern, made: Segments, deformations: Floats) -> Floats:
 
 def pulls(of: Pattern, made: Segments, basic: Floats) -> Floats:
     """What basic forces (m, 3, c, s) of segments do to the unknowns, in their order (k, c, s)."""
+    four = _four(of, made, basic)
+    found = np.zeros((len(of.reach), *basic.shape[2:]))
+    _add(found, of.pulls, four.reshape(-1, *four.shape[2:]))
+    return found
+
+
+def needed(of: Pattern, made: Segments, basic: Floats, movements: Sequence[int]) -> Floats:
+    """What basic forces (m, 3, c, s) need from outside at some movements (c, s each), in their order."""
+    four, at = _four(of, made, basic), of.at
+    found = np.zeros((len(movements), *basic.shape[2:]))
+    for row, movement in enumerate(movements):
+        for one, number, way in PULLED:
+            for segment in np.flatnonzero(at[:, one] == movement).tolist():
+                found[row] += way * four[number, segment]
+    return found
+
+
+def _four(of: Pattern, made: Segments, basic: Floats) -> Floats:
+    """The four forces (4, m, c, s) with which segments act: along x, along y, and turning either end."""
     e, w = made.e[:, :, None], made.w[:, :, None]
     four = np.empty((4, len(basic), *basic.shape[2:]))
     swing = basic[:, 1] - basic[:, 2]
@@ -255,9 +274,7 @@ def pulls(of: Pattern, made: Segments, basic: Floats) -> Floats:
     if of.frame.arms is not None:
         for turn, lever in zip((2, 3), _levers(of.frame.arms), strict=True):
             four[turn] += lever[0][:, None] * four[0] + lever[1][:, None] * four[1]
-    found = np.zeros((len(of.reach), *basic.shape[2:]))
-    _add(found, of.pulls, four.reshape(-1, *four.shape[2:]))
-    return found
+    return four
 
 
 def solved(

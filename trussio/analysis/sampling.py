@@ -25,7 +25,7 @@ from trussio.model.forces import RunForces
 from trussio.model.idealised import idealise
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Callable, Iterator, Mapping, Sequence
 
     from trussio.analysis.arrays import Counts, Floats
     from trussio.analysis.varied import Places, Spread, Variation
@@ -94,7 +94,11 @@ def _mended(part: Slice, which: Counts, known: Slice) -> Slice:
             values[..., which] = right if right.size else np.nan
         return found
 
-    return Slice(axial=mended(part.axial, known.axial), figures=lambda: mended(part.figures(), known.figures()))
+    return Slice(
+        axial=mended(part.axial, known.axial),
+        figures=lambda: mended(part.figures(), known.figures()),
+        pushes=lambda: mended(part.pushes(), known.pushes()),
+    )
 
 
 def _by_themselves(truss: Truss, ideal: Idealised, runs: Sequence[RunId], variation: Variation) -> Slice:
@@ -146,15 +150,25 @@ def _places(truss: Truss, ideal: Idealised) -> Places:
 def _together(found: Sequence[Mapping[RunId, RunForces]], runs: Sequence[RunId]) -> Slice:
     """Variations that were analysed one by one as one slice; runs after different stages have other segments."""
     figures = [_of_run([each_one.get(run) for each_one in found]) for run in runs]
-    return Slice(axial=[of[:, 0] for of in figures], figures=lambda: figures)
+    pushes = [_pushes([each_one.get(run) for each_one in found]) for run in runs]
+    return Slice(axial=[of[:, 0] for of in figures], figures=lambda: figures, pushes=lambda: pushes)
 
 
 def _of_run(found: Sequence[RunForces | None]) -> Floats:
     """The figures (m, 9, s) of one run; not a number in the variations in which nothing balances it."""
-    known = next((one for one in found if one is not None), None)
-    missing = [] if known is None else [[float("nan")] * ROWS] * len(known.segments)
-    rows = [missing if one is None else [_row(part) for part in one.segments.values()] for one in found]
-    return np.array(rows, dtype=np.float64).reshape(len(rows), -1, ROWS).transpose(1, 2, 0)
+    return _rows(found, lambda one: [_row(part) for part in one.segments.values()], ROWS)
+
+
+def _pushes(found: Sequence[RunForces | None]) -> Floats:
+    """What bearings push (b, 3, s) in one run; the same where nothing balances it."""
+    return _rows(found, lambda one: [list(push) for push in one.reactions.values()], 3)
+
+
+def _rows(found: Sequence[RunForces | None], told: Callable[[RunForces], list[list[float]]], width: int) -> Floats:
+    known = next((told(one) for one in found if one is not None), [])
+    missing = [[float("nan")] * width] * len(known)
+    rows = [missing if one is None else told(one) for one in found]
+    return np.array(rows, dtype=np.float64).reshape(len(rows), -1, width).transpose(1, 2, 0)
 
 
 def _row(one: SegmentForces) -> list[float]:

@@ -36,10 +36,14 @@ UNSOUND = 1e-8
 
 
 class Slice(NamedTuple):
-    """Some variations: by run `axial` (m, s), and on demand all `figures` (m, 9, s) of `recovery`."""
+    """Some variations: by run `axial` (m, s), and on demand all `figures` (m, 9, s) of `recovery`.
+
+    On demand also what bearings push, in x, in y and turning: `pushes` (b, 3, s), in the order of the record.
+    """
 
     axial: Sequence[Floats]
     figures: Callable[[], Sequence[Floats]]
+    pushes: Callable[[], Sequence[Floats]]
 
 
 def at_once(of: Whole) -> int:
@@ -61,10 +65,11 @@ def forces(of: Whole, variation: Variation) -> Slice:
     at = of.beams.segments
     carried = many_beams.carried(of.beams, now, of.soft[:, at, None] / stiffer[at])
     start, gaps = of.start, _gaps(of, now, tiles, carried)
+    made, loads = _segments(of, now, stiffer, tiles), _loads(of, now, tiles, carried)
     basic, pivots = many_frames.solved(
         of.pattern,
-        _segments(of, now, stiffer, tiles),
-        loads=_loads(of, now, tiles, carried),
+        made,
+        loads=loads,
         gaps=gaps if gaps.any() else None,
         start=start if start.any() else None,
     )
@@ -72,7 +77,29 @@ def forces(of: Whole, variation: Variation) -> Slice:
     if unsound:
         raise _near_mechanism(unsound, len(pivots))
     by_run = np.einsum("mbcs,rc->rmbs", basic, of.factors)
-    return Slice(axial=list(by_run[:, :, 0]), figures=lambda: list(_figures(of, now, stiffer, by_run)))
+    rows = _rows(of)
+    on = np.einsum("ncs,rc->nrs", loads[rows] - of.pushed[rows][..., None], of.factors)
+    return Slice(
+        axial=list(by_run[:, :, 0]),
+        figures=lambda: list(_figures(of, now, stiffer, by_run)),
+        pushes=lambda: list(_pushes(of, made, by_run, on)),
+    )
+
+
+def _rows(of: Whole) -> list[int]:
+    """The movements of bearings, three by three; the first of all stands where a turn is not held."""
+    return [row for one in of.bearings for row in (2 * one.joint, 2 * one.joint + 1, one.turn or 0)]
+
+
+def _pushes(of: Whole, made: Segments, by_run: Floats, on: Floats) -> Floats:
+    """What bearings push (r, b, 3, s), from basic forces (r, m, 3, s) and what stands on their movements."""
+    left = many_frames.needed(of.pattern, made, by_run.transpose(1, 2, 0, 3), _rows(of)) - on
+    found = left.reshape(len(of.bearings), 3, *left.shape[1:])
+    for index, one in enumerate(of.bearings):
+        found[index, :2] = np.einsum("ab,brs->ars", one.pushes, found[index, :2])
+        if one.turn is None:
+            found[index, 2] = 0.0
+    return found.transpose(2, 0, 1, 3)
 
 
 def _segments(of: Whole, now: Shapes, stiffer: Floats, tiles: Sequence[Tiles]) -> Segments:

@@ -62,10 +62,10 @@ def run(args: Namespace, out: TextIO, err: TextIO) -> int:
                 what="bands and second order are asked for together.",
                 do="Ask for one of them at a time.",
             )
-        bands_asked: Callable[[Namespace, Opened], tuple[Bands, str]] = loaded(
+        bands_asked: Callable[[Namespace, Opened, TextIO], tuple[Bands, str]] = loaded(
             "trussio.cli.variations:bands_asked"
         )
-        found, text = bands_asked(args, opened)
+        found, text = bands_asked(args, opened, err)
     else:
         found = calculate(
             opened.truss,

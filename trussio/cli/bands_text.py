@@ -9,8 +9,8 @@ from trussio.drawing.quantities import force_scale, force_text, moment_scale, mo
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
-    from trussio.model.bands import Bands, SegmentBands
-    from trussio.model.truss import SegmentId, Truss
+    from trussio.model.bands import Bands, ReactionBands, SegmentBands
+    from trussio.model.truss import JointId, SegmentId, Truss
 
 HOW: Final = (
     "Joints, each by itself, up to {tolerance} left or right and up or down; {spread}.\n"
@@ -43,7 +43,7 @@ def bands_text(truss: Truss, bands: Bands) -> str:
     lines += [f"NOT EVALUATED: {why}" for why in bands.not_evaluated.values()]
     lines += ["", *_uncertain(bands)]
     for run, segments in bands.runs.items():
-        lines += ["", f"run {run}", *_run(truss, segments)]
+        lines += ["", f"run {run}", *_run(truss, segments), *_reactions(truss, bands.reactions.get(run, {}))]
     return "\n".join([*lines, "", LIMITS]) + "\n"
 
 
@@ -78,3 +78,16 @@ def _run(truss: Truss, segments: Mapping[SegmentId, SegmentBands]) -> Iterator[s
         moments = "".join(f"{moment.number(value):>10}" for value in s.moment_size)
         mark = "" if s.certain else "  sign not certain"
         yield f"  {name:<{wide}}  {forces}  {moments}{mark}"
+
+
+def _reactions(truss: Truss, reactions: Mapping[JointId, ReactionBands]) -> Iterator[str]:
+    """What each bearing pushes upwards and, where it does, to the right."""
+    pushes = [push for one in reactions.values() for band in (one.x, one.y) for push in band]
+    scale = force_scale(truss.units, max(map(abs, pushes), default=0.0))
+    for joint, one in reactions.items():
+        words = {"up": one.y, **({"right": one.x} if any(scale.number(push) != "0" for push in one.x) else {})}
+        said = "; ".join(
+            f"{' '.join(scale.number(push) for push in band)} {scale.unit} {way}" for way, band in words.items()
+        )
+        down = f"; it must hold down in {_share(one.down)}" if one.down else ""
+        yield f"  reaction at {joint}: low, likely, high {said}{down}"

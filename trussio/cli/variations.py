@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, TextIO
 
 from trussio.cli.bands_text import bands_text
 from trussio.cli.streams import wants_json
 from trussio.document.bands import write_bands
 from trussio.drawing.feet_inches import feet_inches
 from trussio.errors import UsageError
-from trussio.uncertainty import SAMPLES, bands
+from trussio.uncertainty import SAMPLES, bands, long_wait
 from trussio.units import MM_PER_INCH
 
 if TYPE_CHECKING:
@@ -22,8 +22,17 @@ if TYPE_CHECKING:
 MILLIMETRES: Final = {"mm": 1.0, "cm": 10.0, "m": 1000.0}
 
 
-def bands_asked(args: Namespace, opened: Opened) -> tuple[Bands, str]:
-    """The bands that the options ask for, and as they are to be written."""
+def bands_asked(args: Namespace, opened: Opened, err: TextIO) -> tuple[Bands, str]:
+    """The bands that the options ask for, and as they are to be written; a long wait is told on stderr first."""
+    wait = long_wait(
+        opened.truss,
+        samples=SAMPLES if args.samples is None else args.samples,
+        idealisation=args.idealisation or "continuous",
+        state=args.state or "found",
+    )
+    if wait is not None:
+        err.write(f"{wait}\n")
+        err.flush()
     found = bands(
         opened.truss,
         digest=opened.digest,

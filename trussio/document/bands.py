@@ -13,6 +13,7 @@ from trussio.document.layout import document_text
 from trussio.document.names import idealisation, state
 from trussio.document.reading import read_document
 from trussio.document.values import (
+    JOINT_ID,
     LARGEST_DOUBLE,
     RUN_ID,
     SEGMENT_ID,
@@ -24,9 +25,9 @@ from trussio.document.values import (
     text,
     whole,
 )
-from trussio.model.bands import Band, Bands, SegmentBands
+from trussio.model.bands import Band, Bands, ReactionBands, SegmentBands
 from trussio.model.loading import RunId
-from trussio.model.truss import SegmentId
+from trussio.model.truss import JointId, SegmentId
 
 if TYPE_CHECKING:
     from trussio.document.entry import Object
@@ -61,6 +62,16 @@ def segment_bands(fields: Fields) -> SegmentBands:
     )
 
 
+def reaction_bands(fields: Fields) -> ReactionBands:
+    """The bands of a bearing."""
+    return ReactionBands(
+        x=fields.need("x", record(band)),
+        y=fields.need("y", record(band)),
+        turn=fields.need("turn", record(band)),
+        down=fields.need("down", part),
+    )
+
+
 def bands(fields: Fields) -> Bands:
     """The fields of a bands document; the list of uncertain segments says again what the runs say."""
     fields.need("sign_not_certain", segments)
@@ -74,6 +85,9 @@ def bands(fields: Fields) -> Bands:
         samples=fields.need("samples", whole(1, MOST, "a whole number from 1 up")),
         runs=fields.need(
             "runs", by_id(RunId, by_id(SegmentId, record(segment_bands), rule=SEGMENT_ID), rule=RUN_ID)
+        ),
+        reactions=fields.default(
+            "reactions", by_id(RunId, by_id(JointId, record(reaction_bands), rule=JOINT_ID), rule=RUN_ID), {}
         ),
         despite=fields.need("despite", codes),
         not_evaluated=fields.default("not_evaluated", REASONS, {}),
@@ -107,8 +121,16 @@ def write_bands(bands: Bands) -> str:
             run: {name: _segment(one) for name, one in by_segment.items()}
             for run, by_segment in bands.runs.items()
         },
+        "reactions": {
+            run: {name: _reaction(one) for name, one in by_joint.items()}
+            for run, by_joint in bands.reactions.items()
+        },
     }
-    return document_text(entry_with_defaults(fields, {"not_evaluated": {}}, "", frozenset()))
+    return document_text(entry_with_defaults(fields, {"not_evaluated": {}, "reactions": {}}, "", frozenset()))
+
+
+def _reaction(one: ReactionBands) -> Object:
+    return {"x": _band(one.x), "y": _band(one.y), "turn": _band(one.turn), "down": one.down}
 
 
 def _segment(one: SegmentBands) -> Object:

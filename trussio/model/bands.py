@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from trussio.model.loading import RunId
-    from trussio.model.truss import Idealisation, SegmentId, State
+    from trussio.model.truss import Idealisation, JointId, SegmentId, State
 
 
 class Band(NamedTuple):
@@ -42,6 +42,18 @@ class SegmentBands(NamedTuple):
         return not (self.tension and self.compression)
 
 
+class ReactionBands(NamedTuple):
+    """What one bearing does to the truss in one run: in x, in y and turning, signs as in `Reaction`.
+
+    `down` is the share of the variations in which it must hold the truss down.
+    """
+
+    x: Band
+    y: Band
+    turn: Band
+    down: float
+
+
 @dataclass(frozen=True, kw_only=True)
 class Bands:
     """The bands of a truss. `model` is the digest of the document they belong to.
@@ -59,6 +71,7 @@ class Bands:
     stiffness: float
     samples: int
     runs: Mapping[RunId, Mapping[SegmentId, SegmentBands]]
+    reactions: Mapping[RunId, Mapping[JointId, ReactionBands]] = field(default_factory=dict)
     despite: tuple[str, ...] = ()
     not_evaluated: Mapping[RunId, str] = field(default_factory=dict)
 
