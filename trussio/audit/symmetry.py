@@ -2,12 +2,14 @@
 
 Most trusses are alike on both sides. Where nearly all of a truss is, what is not may have been forgotten or
 mistaken in the survey. Which way bearings hold sideways, how sticks are cut, and diagonals that all lean one way
-are no fault. Terms as in `mirror.py`.
+are no fault; a diagonal that leans against its own where others lean with theirs is asked about. Terms as in
+`mirror.py`.
 """
 
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import combinations
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -29,7 +31,9 @@ if TYPE_CHECKING:
     Array = NDArray[np.float64]
 
 FEW: Final = 0.12
-"""More members without a twin than this share (and than 2) are a design, not a slip."""
+"""More members without a twin than this share of all pieces (and than 2) are a design, not a slip."""
+STEEP: Final = 0.15
+"""A web leans where the smaller of its run and rise is above this share of the larger."""
 
 
 def symmetry(subject: Subject) -> Iterator[Finding]:
@@ -39,27 +43,64 @@ def symmetry(subject: Subject) -> Iterator[Finding]:
         return
     for one, other, off in found.moved:
         yield _moved(subject, one, other, off)
-    lonely = _lonely(subject.truss, found)
+    alone = _alone(subject.truss, found)
+    turned = [pair for pair in combinations(alone, 2) if _crosses(subject.truss, found, *pair)]
+    leaning = {piece for pair in turned for piece in pair}
+    lonely: dict[MemberId, list[Stretch]] = {}
+    for piece in alone:
+        if piece not in leaning:
+            lonely.setdefault(piece.member, []).append(piece)
     if len(lonely) <= max(2, FEW * len(found.stretches)):
-        yield from (_missing(found, piece) for piece in lonely)
+        yield from (_missing(found, run) for pieces in lonely.values() for run in _runs(pieces))
         yield from _joints_alone(found)
+    if len(turned) <= _leaning_with_theirs(subject.truss, found):
+        yield from (_turned(found, *pair) for pair in turned)
     yield from _differing(subject.truss, found)
     yield from _bearings(subject.truss, found)
 
 
-def _lonely(truss: Truss, found: Mirror) -> list[Stretch]:
-    """Stretches whose twin is absent though its joints are there, less those that lean the other way."""
-    twins = found.twins
+def _alone(truss: Truss, found: Mirror) -> list[Stretch]:
+    """Stretches whose twin is absent though its joints are there, less those across the middle of the truss."""
     present = {frozenset(piece[1:]) for piece in found.stretches}
-    alone = [
+    return [
         piece
         for piece in found.stretches
-        if piece.first in twins
-        and piece.last in twins
-        and frozenset((twins[piece.first], twins[piece.last])) not in present
+        if (twin := _twin(found, piece)) is not None
+        and twin not in present
         and not _crosses(truss, found, piece, piece)
     ]
-    return [piece for piece in alone if not any(_crosses(truss, found, piece, other) for other in alone)]
+
+
+def _twin(found: Mirror, piece: Stretch) -> frozenset[JointId] | None:
+    """The joints between which the twin of a stretch runs, or would; None where they are not there."""
+    ends = [found.twins[name] for name in piece[1:] if name in found.twins]
+    return frozenset(ends) if len(ends) == len(piece[1:]) else None
+
+
+def _leaning_with_theirs(truss: Truss, found: Mirror) -> int:
+    """How many pairs of diagonals of two panels are mirror images of each other."""
+    present = {frozenset(piece[1:]) for piece in found.stretches}
+    pairs = set()
+    for piece in found.stretches:
+        one, other = truss.joints[piece.first], truss.joints[piece.last]
+        twin = _twin(found, piece)
+        slanting = min(abs(other.x - one.x), abs(other.y - one.y)) > STEEP * max(
+            abs(other.x - one.x), abs(other.y - one.y)
+        )
+        if truss.members[piece.member].role == "web" and slanting and twin in present - {frozenset(piece[1:])}:
+            pairs.add(frozenset((frozenset(piece[1:]), twin)))
+    return len(pairs)
+
+
+def _runs(pieces: list[Stretch]) -> list[list[Stretch]]:
+    """The pieces of one member by what follows on each other."""
+    runs = [[pieces[0]]]
+    for piece in pieces[1:]:
+        if runs[-1][-1].last == piece.first:
+            runs[-1].append(piece)
+        else:
+            runs.append([piece])
+    return runs
 
 
 def _crosses(truss: Truss, found: Mirror, piece: Stretch, other: Stretch) -> bool:
@@ -75,17 +116,45 @@ def _side(start: Array, end: Array, point: Array) -> float:
     return float(along[0] * out[1] - along[1] * out[0])
 
 
-def _missing(found: Mirror, piece: Stretch) -> Finding:
-    absent = (found.twins[piece.first], found.twins[piece.last])
+def _missing(found: Mirror, run: list[Stretch]) -> Finding:
+    """A member, or a run of its stretches, whose twin is absent."""
+    first, last, member = run[0].first, run[-1].last, run[0].member
+    through = [found.twins[name] for name in (first, *(piece.last for piece in run))]
+    absent = (through[0], through[-1])
+    past = f" past {listed(through[1:-1])}" if through[1:-1] else ""
     return Finding(
         code="missing-twin",
         level="query",
-        where=(*member_pointers([piece.member]), *joint_pointers(absent)),
-        says=f"{piece.member} from {piece.first} to {piece.last} has no twin: no member runs from {absent[0]} to "
+        where=(*member_pointers([member]), *joint_pointers(through)),
+        says=f"{member} from {first} to {last} has no twin: no member runs from {absent[0]}{past} to "
         f"{absent[1]}, though the truss is otherwise alike on both sides.",
         do=f"Look for a member from {absent[0]} to {absent[1]}: forgotten in the survey, or lost in the roof. "
-        f"If neither, ask what {piece.member} is for.",
-        evidence={"member": piece.member, "absent": [*absent], "axis": rounded(found.axis)},
+        f"If neither, ask what {member} is for.",
+        evidence={
+            "member": member,
+            "absent": [*absent],
+            "axis": rounded(found.axis),
+            **({"through": [*through]} if past else {}),
+        },
+    )
+
+
+def _turned(found: Mirror, one: Stretch, other: Stretch) -> Finding:
+    """Two diagonals of twin panels that are no mirror images of each other."""
+    wanted = [(found.twins[piece.first], found.twins[piece.last]) for piece in (one, other)]
+    return Finding(
+        code="twin-turned",
+        level="query",
+        where=(*member_pointers([one.member, other.member]), *joint_pointers((*one[1:], *other[1:]))),
+        says=f"{one.member} from {one.first} to {one.last} and {other.member} from {other.first} to {other.last} "
+        "brace twin panels and lean the same way; the other braces lean as mirror images of each other.",
+        do=f"Look which way each runs: the mirror image of {one.member} runs from {wanted[0][0]} to "
+        f"{wanted[0][1]}, that of {other.member} from {wanted[1][0]} to {wanted[1][1]}.",
+        evidence={
+            "members": [one.member, other.member],
+            "instead": [[*pair] for pair in wanted],
+            "axis": rounded(found.axis),
+        },
     )
 
 
