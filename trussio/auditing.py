@@ -10,22 +10,28 @@ from trussio.late import loaded
 from trussio.state import as_ended
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from trussio.model.finding import Finding, Findings
     from trussio.model.truss import Idealisation, Truss
     from trussio.state import InState
 
 
-def audit_in_state(truss: Truss, made: InState, *, idealisation: Idealisation, digest: str) -> Findings:
+def audit_in_state(
+    truss: Truss,
+    made: InState,
+    *,
+    idealisation: Idealisation,
+    digest: str,
+    besides: Sequence[Finding] = (),
+) -> Findings:
     """Everything found in a truss as it was made from its document, whose digest is given.
 
-    Places are those of the truss in that state.
+    Places are those of the truss in that state. `besides` is what the forces of that truss tell.
     """
-    besides: list[Finding] = []
     if made.truss.sags:
         sag_findings: Callable[[Truss, Idealisation], list[Finding]] = loaded("trussio.sagging:sag_findings")
-        besides = sag_findings(made.truss, idealisation)
+        besides = (*besides, *sag_findings(made.truss, idealisation))
     findings = audit(
         as_ended(made.truss),
         idealisation=idealisation,
@@ -36,6 +42,5 @@ def audit_in_state(truss: Truss, made: InState, *, idealisation: Idealisation, d
     )
     if not made.findings:
         return findings
-    return with_difference(
-        findings, audit(as_ended(truss), idealisation=idealisation, digest=digest, document=truss)
-    )
+    built = audit(as_ended(truss), idealisation=idealisation, digest=digest, document=truss, besides=besides)
+    return with_difference(findings, built)

@@ -48,7 +48,7 @@ def _calculated(
     """The results of a truss in the state asked for."""
     found = refuse_stops(truss, idealisation, despite_stops=despite_stops)
     stopped = stopped_runs(found)
-    runs = _left(truss, stopped)
+    runs = runs_left(truss, stopped)
     made = analysed(truss, idealisation=idealisation, runs=runs) if runs else Analysed({}, {})
     return Results(
         model=digest,
@@ -70,7 +70,7 @@ def _assumed(truss: Truss) -> tuple[str, ...]:
     return (*known, *taken(truss))
 
 
-def _left(truss: Truss, stopped: set[RunId]) -> list[RunId]:
+def runs_left(truss: Truss, stopped: set[RunId]) -> list[RunId]:
     """The runs that no stop touches; stages can be followed only where nothing that they put on is stopped."""
     every = every_run(truss)
     if not stopped or every == list(truss.loads.runs):

@@ -197,6 +197,11 @@ SPOILT: Final[Mapping[str, Spoilt]] = {
         truss=moved(pitched(), "B2", x=150.0),
         says="B2 and B4 are twins, but one of them stands 150 mm off the mirror image of the other.",
     ),
+    "twin-turned": Spoilt(
+        truss=pitched(d5=stick("B4", "T5", role="web")),
+        says="d1 from B1 to T2 and d5 from B4 to T5 brace twin panels and lean the same way; the other braces "
+        "lean as mirror images of each other.",
+    ),
     "twin-differs": Spoilt(
         truss=replace(
             pitched(d5=replace(stick("B5", "T4", role="web"), section=SectionId("old"))),

@@ -63,6 +63,30 @@ def test_what_is_bare(says: str, truss: Truss, expected: list[tuple[str, ...]]) 
     assert told(truss) == expected, says
 
 
+def test_two_sticks_that_meet_end_to_end_are_not_said_to_run_through() -> None:
+    cut = pitched(
+        skipped="bottom p3 d2 d4",
+        b1=stick("B0", "B1", "B2", "B3", role="bottom-chord"),
+        b2=stick("B3", "B4", "B5", "B6", role="bottom-chord"),
+    )
+    (found,) = bare_joints(subject_of(cut, "continuous"))
+    assert found.says == (
+        "b1 and b2 meet end to end at B3, and nothing else is known to be there: no member, load, butt, brace or "
+        "connection. A post from B3 to T3 would be usual."
+    )
+
+
+def test_no_post_is_offered_where_a_stick_runs_already() -> None:
+    post = {"p": stick("B3", "M3", role="web"), "q": stick("M3", "T3", role="web")}
+    truss = pitched(skipped="p3", **post)
+    middle = replace(truss, joints={**truss.joints, JointId("M3"): Joint(x=6000.0, y=1000.0)})
+    (found,) = bare_joints(subject_of(middle, "continuous"))
+    assert found.says.endswith(
+        "p and q meet end to end at M3, and nothing else is known to be there: no member, "
+        "load, butt, brace or connection."
+    )
+
+
 def test_purlins_on_the_top_chord_are_silent_and_a_single_one_is_asked_about() -> None:
     places = {"S1": (1000.0, 500.0), "S2": (3000.0, 1500.0)}
     joints = {JointId(name): Joint(x=x, y=y) for name, (x, y) in places.items()}

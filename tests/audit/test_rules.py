@@ -88,9 +88,17 @@ def test_the_audit_stops_what_the_stop_rules_stop(says: str) -> None:
     assert stopped[0].says.startswith(words)
 
 
-WITH_FORCES = {"hangs-on", "sums-disagree", "as-found", "sag-differs", "sag-agrees", "sag-not-compared"}
-"""Codes that need forces or another truss, raised in `test_sensitivity.py`, `test_assess.py`, `test_difference.py`
-and `test_sagging.py`."""
+WITH_FORCES = {
+    "hangs-on",
+    "sums-agree",
+    "sums-disagree",
+    "as-found",
+    "sag-differs",
+    "sag-agrees",
+    "sag-not-compared",
+}
+"""Codes that need forces or another truss, raised in `test_sensitivity.py`, `test_tallying.py`, `test_assess.py`,
+`test_difference.py` and `test_sagging.py`."""
 OF_CONDITION = {"severed", "missing", "released", "bow", "lost-section"}
 """Codes of what the survey found broken, raised in `tests/analysis/test_as_found.py`."""
 OF_WORK = {

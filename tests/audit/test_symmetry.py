@@ -114,6 +114,44 @@ def test_one_brace_left_out_of_those_that_lean_to_the_middle_is_told() -> None:
     ]
 
 
+LEANING = (("T0", "B1"), ("T1", "B2"), ("T2", "B3"), ("B3", "T4"), ("B4", "T5"), ("B5", "T6"))
+
+
+def test_a_brace_that_leans_against_its_own_is_told_once_with_its_mirror_image() -> None:
+    (found,) = symmetry(subject_of(parallel(*LEANING[:4], ("T4", "B5"), LEANING[5]), "continuous"))
+    assert found.code == "twin-turned"
+    assert found.where == ("/members/d1", "/members/d4", "/joints/T1", "/joints/B2", "/joints/T4", "/joints/B5")
+    assert found.says.startswith("d1 from T1 to B2 and d4 from T4 to B5 brace twin panels and lean the same way")
+    assert found.do == (
+        "Look which way each runs: the mirror image of d1 runs from T5 to B4, that of d4 from T2 to B1."
+    )
+
+
+@pytest.mark.parametrize(
+    ("says", "braces", "expected"),
+    [
+        ("two pairs lean with theirs and one does not", [*LEANING[:5], ("T5", "B6")], ["twin-turned"]),
+        ("one pair does and two do not: some other design", [*LEANING[:4], ("T4", "B5"), ("T5", "B6")], []),
+        ("none does", [*LEANING[:3], ("T3", "B4"), ("T4", "B5"), ("T5", "B6")], []),
+    ],
+)
+def test_braces_that_lean_one_way_are_a_design_unless_most_lean_as_twins(
+    says: str, braces: list[tuple[str, str]], expected: list[str]
+) -> None:
+    assert codes(parallel(*braces)) == expected, says
+
+
+def test_half_a_top_chord_gone_is_one_finding_for_the_whole_stick() -> None:
+    whole = pitched()
+    half = replace(whole, members={name: m for name, m in whole.members.items() if name != "left"})
+    ((code, says),) = lonely(half)
+    assert code == "missing-twin"
+    assert says == (
+        "right from T3 to B6 has no twin: no member runs from T3 past T2 and T1 to B0, though the truss is "
+        "otherwise alike on both sides."
+    )
+
+
 def test_a_lean_to_is_not_held_to_be_symmetric() -> None:
     mono = {
         name: Joint(x=joint.x, y=joint.x / 4 if name.startswith("T") else 0.0)

@@ -36,28 +36,43 @@ def bare_joints(subject: Subject) -> Iterator[Finding]:
     if not told or len(told) >= PATTERN:
         return
     across = {name: other for name in told if (other := _across(subject, name)) is not None}
-    sticks = dict.fromkeys(bare[name] for name in told)
+    sticks = dict.fromkeys(stick for name in told for stick in _sticks(truss, name))
     usual = f" A post from {listed(f'{one} to {other}' for one, other in across.items())} would be usual."
+    ending = all(name not in truss.members[stick].through[1:-1] for name in told for stick in sticks)
     yield Finding(
         code="bare-joint",
         level="query",
         where=(*joint_pointers(dict.fromkeys((*told, *across.values()))), *member_pointers(sticks)),
-        says=f"{listed(sticks)} {'runs' if len(sticks) == 1 else 'run'} through {listed(told)}, and nothing is "
-        f"known to be there: no member, load, butt, brace or connection.{usual if across else ''}",
+        says=f"{listed(sticks)} {_passing(len(sticks), ending=ending)} {listed(told)}, and nothing "
+        f"{'else ' if ending else ''}is known to be there: no member, load, butt, brace or connection."
+        f"{usual if across else ''}",
         do="Ask what the panel point is for; a post or a rod may have been forgotten.",
         evidence={"joints": [*told], "across": {str(name): other for name, other in across.items()}},
     )
 
 
+def _passing(sticks: int, *, ending: bool) -> str:
+    """What sticks do at a bare joint: run through it, or meet end to end in one line."""
+    if ending:
+        return "meet end to end at"
+    return "runs through" if sticks == 1 else "run through"
+
+
+def _sticks(truss: Truss, name: JointId) -> list[MemberId]:
+    """The stick that runs through a joint, or the two that end there."""
+    return [stick for stick, member in truss.members.items() if name in member.through]
+
+
 def _across(subject: Subject, name: JointId) -> JointId | None:
-    """The nearest joint straight above or below."""
+    """The nearest joint straight above or below, unless a stick at the joint runs there already."""
     here = subject.truss.joints[name]
     upright = [
         (abs(joint.y - here.y), other)
         for other, joint in subject.truss.joints.items()
         if other != name and abs(joint.x - here.x) < subject.snap
     ]
-    return min(upright)[1] if upright else None
+    nearest = min(upright)[1] if upright else None
+    return None if nearest in graph_of(subject.truss)[name] else nearest
 
 
 def _bare(subject: Subject) -> dict[JointId, MemberId]:

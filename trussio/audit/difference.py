@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from trussio.model.finding import Findings
     from trussio.model.truss import Idealisation
 
-TALKING_OF_ALL = frozenset({"count", "not-evaluated"})
+TALKING_OF_ALL = frozenset({"count", "not-evaluated", "sums-agree"})
 """Codes that stand in every audit and say nothing of a difference."""
 
 

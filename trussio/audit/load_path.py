@@ -1,7 +1,8 @@
 """The way of loads to the ground: every load on a part that bears somewhere, and sums of loads against reactions.
 
 The first needs the form alone. The second needs the reactions of each run, which whoever has calculated them hands
-over, with the loads as another reading of the document brings them to the joints.
+over, with the loads as another reading of the document brings them to the joints. Where the sums agree, a note
+tells them by run, for a pencil.
 """
 
 from __future__ import annotations
@@ -11,18 +12,19 @@ from typing import TYPE_CHECKING, Final
 
 from trussio.audit.graph import graph_of, parts_of
 from trussio.audit.unevaluable import targets
-from trussio.audit.wording import joint_pointers, listed, pointer, rounded
+from trussio.audit.wording import counted, joint_pointers, listed, pointer, rounded
 from trussio.model.finding import Finding
 from trussio.model.loading import LEAST, JointLoad, LineLoad, PointLoad, RunId, SelfWeight
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterable, Iterator, Mapping
 
     from trussio.audit.subject import Subject
     from trussio.model.finding import Findings
     from trussio.model.forces import RunForces
     from trussio.model.loading import Load
     from trussio.model.truss import JointId, Truss
+    from trussio.units import UnitSystem
 
     Applied = Mapping[RunId, Mapping[JointId, tuple[float, float]]]
 
@@ -79,6 +81,43 @@ def sums(truss: Truss, applied: Applied, runs: Mapping[RunId, RunForces]) -> Ite
                     do="Use no force of this run before it is found where the difference goes.",
                     evidence={"run": run, "axis": "xy"[axis], "loads": load, "reactions": reaction},
                 )
+
+
+def sums_agree(truss: Truss, applied: Applied, runs: Mapping[RunId, RunForces]) -> Finding | None:
+    """The sums of the runs whose reactions add up to their loads, None where there is no such run."""
+    apart = {str(odd.evidence["run"]) for odd in sums(truss, applied, runs)}
+    agreeing = {run: _total(applied[run].values()) for run in runs if run in applied and run not in apart}
+    if not agreeing:
+        return None
+    told = [f"{run} {_directions(total, truss.units)}" for run, total in agreeing.items()]
+    return Finding(
+        code="sums-agree",
+        level="note",
+        where=(pointer("loads"),),
+        says=f"Reactions add up to the loads in {counted(len(agreeing), 'run')}. Loads: {listed(told)}.",
+        do="Hold the sums against area times intensity; a load that nobody entered is in neither side.",
+        evidence={"runs": {run: [rounded(x), rounded(y)] for run, (x, y) in agreeing.items()}},
+    )
+
+
+def _total(forces: Iterable[tuple[float, float]]) -> tuple[float, float]:
+    """Forces added up, to the right and up."""
+    known = list(forces)
+    return sum(x for x, _ in known), sum(y for _, y in known)
+
+
+def _directions(total: tuple[float, float], units: UnitSystem) -> str:
+    """`12.3 k down and 0.4 k to the right`; what is below a thousandth of the rest is left out."""
+    unit = "k" if units == "us" else "kN"
+    words = [
+        f"{abs(size) / 1000:.3g} {unit} {way}"
+        for size, way in (
+            (total[1], "up" if total[1] > 0 else "down"),
+            (total[0], "to the right" if total[0] > 0 else "to the left"),
+        )
+        if abs(size) > 1e-3 * max(map(abs, total))
+    ]
+    return " and ".join(words) or "nothing in sum"
 
 
 def _placed(truss: Truss) -> Iterator[tuple[str, set[JointId]]]:

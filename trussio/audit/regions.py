@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from trussio.audit.mechanisms import mechanisms
+from trussio.audit.mechanisms import extent, mechanisms, plainest
 from trussio.audit.rigidity import rigidity
 from trussio.audit.wording import counted, joint_pointers, listed
 from trussio.model.finding import Finding
@@ -66,9 +66,16 @@ def rigid_regions(subject: Subject) -> list[Json]:
 
 def _form(subject: Subject) -> str:
     view = subject.views["pinned"]
-    if all(group.kind == "whole" for group in mechanisms(view.compat, view.rank.motions)):
+    groups = mechanisms(view.compat, view.rank.motions)
+    if all(group.kind == "whole" for group in groups):
         return (
             "The holds are enough in number but badly placed: they are parallel or their lines meet in one point."
+        )
+    shapes = [shape for group in groups for shape in plainest(group)]
+    if any(extent(view.compat, view.rank.stresses, shape) == "finite" for shape in shapes):
+        return (
+            "Members and holds are enough in every region: it is the form that fails, and the members do not stop "
+            "the movement once it has begun."
         )
     return (
         "Members and holds are enough in every region: it is the form that fails. In this very shape, and in none "

@@ -133,10 +133,12 @@ def audit(
 
     `worked_on` is a truss with stages, whose final structure the truss is: what is found in the stages comes with
     it. `document` is the truss of the document where `truss` is that of another state of it. `besides` are
-    findings that need forces, which no rule here has.
+    findings that need forces, which no rule here has: the first of their level, notes the last.
     """
     subject = subject_of(truss, idealisation, document)
-    found = [*besides, *(finding for name, rule in RULES for finding in _evaluated(name, rule, subject))]
+    found = [finding for name, rule in RULES for finding in _evaluated(name, rule, subject)]
+    notes = [finding for finding in besides if finding.level == "note"]
+    found = [*(finding for finding in besides if finding not in notes), *found, *notes]
     if worked_on is not None:
         with_stages: Callable[[list[Finding], Truss, Idealisation], list[Finding]]
         with_stages = loaded("trussio.audit.staged:with_stages")

@@ -16,10 +16,11 @@ from trussio.audit.wording import counted, joint_pointers, listed, member_pointe
 from trussio.model.finding import Finding
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from numpy.typing import NDArray
 
+    from trussio.audit.cures import Cure
     from trussio.audit.mechanisms import Mechanism
     from trussio.audit.subject import Subject
     from trussio.model.truss import JointId, MemberId
@@ -48,17 +49,17 @@ def _by_bending(subject: Subject, group: Mechanism, bending: dict[MemberId, list
     view, names = subject.views["pinned"], subject.names
     moving = [names[joint] for joint in group.joints]
     offered = cures(names, view.compat, group)
-    tail = ""
-    if offered:
-        words = cure_words({name: (j.x, j.y) for name, j in subject.truss.joints.items()}, offered)
-        tail = f" {words[0].upper()}{words[1:]} without bending."
     sticks = listed(f"{member} bends at {listed(joints)}" for member, joints in bending.items()) or "sticks bend"
+    if subject.asked == "pinned":  # a stop tells what moves and what would hold it
+        says = f"As continuous it stands only because {sticks}."
+    else:
+        moved = f"As pinned: {counted(group.count, 'mechanism')} at {listed(moving)}"
+        says = f"{moved}; it stands only because {sticks}.{_held(subject, offered)}"
     return Finding(
         code="stands-by-bending",
         level="query",
         where=(*joint_pointers(moving), *member_pointers(bending)),
-        says=f"As pinned: {counted(group.count, 'mechanism')} at {listed(moving)}; it stands only because "
-        f"{sticks}.{tail}",
+        says=says,
         do="See that these sticks run through there unbroken, and look at their bending first.",
         evidence={
             "mechanisms": group.count,
@@ -67,6 +68,14 @@ def _by_bending(subject: Subject, group: Mechanism, bending: dict[MemberId, list
             "cures": [[[first, last] for first, last in cure.members] for cure in offered if cure.members],
         },
     )
+
+
+def _held(subject: Subject, offered: Sequence[Cure]) -> str:
+    """What would hold it without bending, as a sentence of its own."""
+    if not offered:
+        return ""
+    words = cure_words({name: (j.x, j.y) for name, j in subject.truss.joints.items()}, offered)
+    return f" {words[0].upper()}{words[1:]} without bending."
 
 
 def _bending(subject: Subject, group: Mechanism) -> dict[MemberId, list[JointId]]:

@@ -180,7 +180,8 @@ def _joints_alone(found: Mirror) -> Iterator[Finding]:
                 code="missing-twin",
                 level="query",
                 where=(*joint_pointers([name]), *member_pointers(members)),
-                says=f"{name} has no twin across the middle of the truss; {listed(members)} would have theirs.",
+                says=f"{name} has no twin across the middle of the truss; {listed(members)} would have "
+                f"{'its' if len(members) == 1 else 'theirs'}.",
                 do="Look whether a joint was forgotten on the other side, or is one too many here.",
                 evidence={"joint": name, "members": [*members], "axis": rounded(found.axis)},
             )

@@ -22,13 +22,14 @@ if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
 
     from trussio.formats import Opened
-    from trussio.model.finding import Findings
-    from trussio.model.truss import Idealisation
+    from trussio.model.finding import Finding, Findings
+    from trussio.model.truss import Idealisation, Truss
 
 EXAMPLES: Final = """\
 examples:
   trussio audit truss.json                     findings, most urgent first; exit 1 over a stop
   trussio audit truss.json --fail-on query     exit 1 over a query too
+  trussio audit truss.json --forces            loads against reactions in every run besides
   trussio audit truss.json -o audit.sarif      the open format for results of checks, with line and column
   trussio audit truss.json -o audit.svg        mechanisms as they move, regions, what all hangs on
   trussio audit drawing.dxf --basis basis.json
@@ -52,6 +53,11 @@ def add_arguments(parser: ArgumentParser) -> None:
         help="text, the findings document, SARIF 2.1.0 or a picture (by -o, else text)",
     )
     parser.add_argument(
+        "--forces",
+        action="store_true",
+        help="calculate every run besides: loads against reactions, shores that lift off, tendons that slacken",
+    )
+    parser.add_argument(
         "--rank-assumptions",
         action="store_true",
         help="vary each unconfirmed assumption over its plausible range and rank them by what they move",
@@ -69,7 +75,8 @@ def run(args: Namespace, out: TextIO, err: TextIO) -> int:
     opened = open_one(args, err, data)
     idealisation: Idealisation = args.idealisation or "continuous"
     made = in_state(opened.truss, args.state or "found", idealisation=idealisation)
-    findings = audit_in_state(opened.truss, made, idealisation=idealisation, digest=opened.digest)
+    besides = _of_forces(made.truss, idealisation, asked=args.forces)
+    findings = audit_in_state(opened.truss, made, idealisation=idealisation, digest=opened.digest, besides=besides)
     if args.rank_assumptions:
         with_swings = import_module("trussio.sensitivity").with_swings
         findings = with_swings(made.truss, findings, idealisation=idealisation)
@@ -80,6 +87,15 @@ def run(args: Namespace, out: TextIO, err: TextIO) -> int:
     bar = LEVELS.index(args.fail_on)
     pending = [finding for finding in findings.findings if finding.accepted is None]
     return 1 if any(LEVELS.index(finding.level) <= bar for finding in pending) else 0
+
+
+def _of_forces(truss: Truss, idealisation: Idealisation, *, asked: bool) -> list[Finding]:
+    """What forces tell, where they are asked for or the truss has what may fail in them alone."""
+    one_way = any(member.acts or member.play for member in truss.members.values())
+    if not (asked or truss.stages or truss.tendons or one_way):
+        return []
+    told: list[Finding] = import_module("trussio.tallying").tally(truss, idealisation=idealisation, asked=asked)
+    return told
 
 
 def _form(args: Namespace) -> str:
