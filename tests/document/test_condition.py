@@ -188,3 +188,10 @@ def test_a_section_lost_by_nothing_said_is_told_at_the_entry_itself() -> None:
         read_truss(text.encode(), name="truss.json")
     entry = next(number for number, line in enumerate(text.splitlines(), start=1) if '"c1"' in line)
     assert {fault.line for fault in refusal.value.faults} == {entry}
+
+
+def test_a_section_lost_of_a_stick_whose_section_is_not_there_is_the_fault_of_the_stick() -> None:
+    document = changed(with_condition(ROT), "/members/bottom/section", "gone")
+    with pytest.raises(UnreadableError, match='no section is called "gone"') as refusal:
+        read_truss(json.dumps(document).encode(), name="truss.json")
+    assert [fault.where for fault in refusal.value.faults] == ["/members/bottom/section"]

@@ -42,8 +42,10 @@ def check_condition(truss: Truss, sticks: Sticks, ledger: Ledger) -> None:
                 stretch = _stretch(one, sticks, where, ledger)
                 if stretch is not None:
                     stretches[name] = stretch
-                for place, what, do in _section_faults(one, truss.section_of(one.member)):
-                    ledger.add(f"{where}/{place}", what, do)
+                named = truss.members[one.member].section
+                if named is None or named in truss.sections:  # else the stick is at fault already
+                    for place, what, do in _section_faults(one, truss.section_of(one.member)):
+                        ledger.add(f"{where}/{place}", what, do)
             case Bow():
                 _check_bow(truss, one, where, ledger)
             case Missing():
