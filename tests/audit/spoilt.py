@@ -302,6 +302,10 @@ SPOILT: Final[Mapping[str, Spoilt]] = {
     "odd-density": Spoilt(
         truss=of(replace(TIMBER, density=34.0)), says="density of m is 34 kg/m3; sawn has 250 to 1,200."
     ),
+    "odd-gravity": Spoilt(
+        truss=of(replace(TIMBER, specific_gravity=34.0)),
+        says="specific gravity of m is 34 times water; sawn has 0.25 to 1.3.",
+    ),
     "odd-expansion": Spoilt(
         truss=of(replace(TIMBER, expansion=4e-3)), says="expansion of m is 0.004 per C; sawn has 2e-06 to 9e-06."
     ),

@@ -111,6 +111,7 @@ OF_WORK = {
     "anchor-bearing-unstated",
     "anchor-on-chord",
     "tendon-never-stressed",
+    "tendon-factored",
     "tendon-losses-assumed",
     "sister-without-slip",
     "stage-mechanism",

@@ -23,6 +23,7 @@ from trussio.state import in_state
 
 if TYPE_CHECKING:
     from trussio.model.finding import Finding
+    from trussio.model.material import MaterialKind
     from trussio.model.tendon import Tendon
     from trussio.model.truss import Truss
 
@@ -132,6 +133,20 @@ def test_a_tendon_stressed_to_nothing_is_asked_about() -> None:
     assert found.says == "The tendon t is stressed to no force: it is there, and slack."
 
 
+@pytest.mark.parametrize("factor", [0.9, 1.0, 1.2])
+def test_a_factor_on_the_force_of_a_tendon_is_asked_about_unless_it_is_one(factor: float) -> None:
+    truss = held(HEELS)
+    combinations = {RunId("c"): {RunId("PT"): factor}}
+    found = codes(replace(truss, loads=replace(truss.loads, combinations=combinations)))
+    assert ("tendon-factored" in found) == (factor != 1.0)
+    if factor != 1.0:
+        asked = found["tendon-factored"]
+        assert (asked.level, asked.where) == ("query", ("/loads/combinations/c", "/tendons/t"))
+        assert (
+            asked.says == f"The force of the tendon t is taken {factor:g} in c times; it is what it was jacked to."
+        )
+
+
 def test_a_tendon_that_no_case_stresses_is_asked_about() -> None:
     found = codes(replace(pitched(), tendons={"t": HEELS}))["tendon-never-stressed"]
     assert (found.level, found.where) == ("query", ("/tendons/t",))
@@ -197,3 +212,13 @@ def test_the_audit_looks_at_what_is_there_in_the_end() -> None:
     made = in_state(whole, "found", idealisation="continuous")
     found = audit_in_state(whole, made, idealisation="continuous", digest="sha256:0")
     assert "missing-twin" in {one.code for one in found.findings}
+
+
+@pytest.mark.parametrize(("gravity", "asked"), [(0.24, True), (0.25, False), (1.3, False), (1.31, True)])
+@pytest.mark.parametrize("kind", ["sawn", None])
+def test_a_gravity_that_no_wood_has_is_asked_about(
+    gravity: float, *, asked: bool, kind: MaterialKind | None
+) -> None:
+    truss = pitched()
+    materials = {n: replace(m, kind=kind, specific_gravity=gravity) for n, m in truss.materials.items()}
+    assert ("odd-gravity" in codes(replace(truss, materials=materials))) is asked

@@ -2,8 +2,8 @@
 
 Ranges are wide on purpose: outside them a unit or a digit is likelier to be wrong than the timber to be odd.
 Sources: slenderness l/d of 50 for compression members, ANSI/AWC NDS-2018 3.7.1.4 (from memory); dressed sizes
-between three quarters of the nominal size and the full size, and the ranges of E, density and expansion of timber
-and steel: common practice, no source.
+between three quarters of the nominal size and the full size, and the ranges of E, density, specific gravity and
+expansion of timber and steel: common practice, no source.
 """
 
 from __future__ import annotations
@@ -32,6 +32,8 @@ DENSITY: Final = {"sawn": (250.0, 1200.0), "glulam": (300.0, 900.0), "steel": (7
 """Density in kg/m3 by kind of material."""
 EXPANSION: Final = {"sawn": (2e-6, 9e-6), "glulam": (2e-6, 9e-6), "steel": (1e-5, 1.4e-5)}
 """Expansion along the grain per kelvin by kind of material."""
+GRAVITY: Final = {"sawn": (0.25, 1.3), "glulam": (0.3, 0.9), "other": (0.25, 1.3), "": (0.25, 1.3)}
+"""Specific gravity, oven-dry, of woods by kind; where no kind is stated, of any wood."""
 KG_M3_PER_PCF: Final = KG_PER_POUND / (12 * MM_PER_INCH / 1000) ** 3
 SLENDER: Final = 50.0
 COMPACT: Final = (1e-3, 50.0)
@@ -67,10 +69,13 @@ def materials(subject: Subject) -> Iterator[Finding]:
             ("E", material.E, MPA_PER_PSI if us else 1.0, "psi" if us else "MPa", STIFFNESS),
             ("density", material.density, KG_M3_PER_PCF if us else 1.0, "pcf" if us else "kg/m3", DENSITY),
             ("expansion", material.expansion, 1.8 if us else 1.0, "per F" if us else "per C", EXPANSION),
+            ("specific_gravity", material.specific_gravity, 1.0, "times water", GRAVITY),
         ):
             limits = ranges.get(material.kind or "")
             if value is not None and limits is not None and not limits[0] <= value * factor <= limits[1]:
-                usual = f"{material.kind} has {figure(limits[0] / factor)} to {figure(limits[1] / factor)}"
+                usual = (
+                    f"{material.kind or 'wood'} has {figure(limits[0] / factor)} to {figure(limits[1] / factor)}"
+                )
                 yield _out_of_range(name, what, value, f"{figure(value)} {unit}; {usual}")
 
 
@@ -249,12 +254,17 @@ def _read(label: str | None) -> tuple[int | None, float, float] | None:
 
 
 def _out_of_range(name: MaterialId, what: str, value: float, says: str) -> Finding:
-    code = {"E": "odd-stiffness", "density": "odd-density", "expansion": "odd-expansion"}[what]
+    code = {
+        "E": "odd-stiffness",
+        "density": "odd-density",
+        "expansion": "odd-expansion",
+        "specific_gravity": "odd-gravity",
+    }[what]
     return Finding(
         code=code,
         level="query",
         where=(pointer("materials", name, what),),
-        says=f"{what} of {name} is {says}.",
+        says=f"{what.replace('_', ' ')} of {name} is {says}.",
         do="See the table it was taken from, and the unit.",
         evidence={"material": name, what: value},
     )

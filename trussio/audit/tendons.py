@@ -81,6 +81,7 @@ def tendons(subject: Subject) -> Iterable[Finding]:
                 says=f"The tendon {name} is stressed to no force: it is there, and slack.",
                 do="State the force at its jack, or take it out.",
             )
+        yield from _factored(truss, name, cases.get(name, ()))
         taken = defaults(tendon)
         if taken and name in cases:
             yield Finding(
@@ -92,6 +93,26 @@ def tendons(subject: Subject) -> Iterable[Finding]:
                 do="State friction, slip and loss of this tendon, each where it is known.",
                 evidence={one.field: one.value for one in taken},
             )
+
+
+def _factored(truss: Truss, name: str, stressed_in: Collection[RunId]) -> Iterator[Finding]:
+    """Combinations that hold a tendon with another factor than 1."""
+    factors = {
+        run: by[case]
+        for run, by in truss.loads.combinations.items()
+        for case in stressed_in
+        if by.get(case, 1.0) not in {0.0, 1.0}
+    }
+    if factors:
+        told = listed(f"{by:g} in {run}" for run, by in factors.items())
+        yield Finding(
+            code="tendon-factored",
+            level="query",
+            where=(*(pointer("loads", "combinations", run) for run in factors), pointer("tendons", name)),
+            says=f"The force of the tendon {name} is taken {told} times; it is what it was jacked to.",
+            do="Give its case the factor 1: every run is made with its greatest and its least force besides.",
+            evidence={"factors": {str(run): by for run, by in factors.items()}},
+        )
 
 
 def _loads_on(truss: Truss, name: str) -> Iterator[TendonLoad]:
