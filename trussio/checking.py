@@ -6,12 +6,14 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from trussio.analysis.run import analyse
-from trussio.errors import UsageError
+from trussio.calculation import calculate
+from trussio.errors import CannotAnalyseError, UsageError
 from trussio.late import loaded
 from trussio.model.check import Subject
 from trussio.model.forces import of_structure
 from trussio.model.standing import Checks, Standing
 from trussio.state import as_ended, in_state
+from trussio.timber.failures import broken, failures
 from trussio.timber.growth import design_loads, grown
 from trussio.timber.shares import over_shares
 from trussio.timber.standing import standings
@@ -24,7 +26,7 @@ if TYPE_CHECKING:
 
     from trussio.model.forces import Results, RunForces
     from trussio.model.loading import RunId
-    from trussio.model.standing import Variation
+    from trussio.model.standing import Failure, Variation
     from trussio.model.truss import Joint, JointId, Truss
     from trussio.timber.bench import Conditions
 
@@ -48,7 +50,25 @@ def check(truss: Truss, results: Results, *, conditions: Conditions | None = Non
         rests_on=results.rests_on,
         standings=(*standings(ended, known, scaled, conditions), *map(_not_checked, others)),
         despite=results.despite,
+        failures=_failures(truss, results, conditions),
     )
+
+
+def _failures(truss: Truss, results: Results, conditions: Conditions | None) -> tuple[Failure, ...]:
+    """What the survey found broken, by the forces of the truss as built, before any stage or tendon."""
+    if results.state == "built" or not broken(truss):
+        return ()
+    built = truss
+    if truss.stages or truss.tendons:
+        at_first: Callable[[Truss], Truss] = loaded("trussio.model.history:at_first")
+        built = at_first(truss)
+    try:
+        known = calculate(
+            built, digest=results.model, idealisation=results.idealisation, state="built", despite_stops=True
+        )
+    except CannotAnalyseError:
+        return ()
+    return failures(*_structure(built, known), conditions)
 
 
 def _at_the_end(whole: Truss, results: Results) -> tuple[Truss, Results, list[RunId]]:

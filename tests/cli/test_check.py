@@ -255,6 +255,33 @@ def test_what_nobody_confirmed_is_also_shown_at_its_low_value() -> None:
         assert one.low is None or one.low.ratio > (one.governs.ratio or 0.0)
 
 
+def broken(tmp_path: Path, *, member: str, at: float) -> Path:
+    """The hall with a stick broken through."""
+    whole = json.loads(HALL.read_text(encoding="utf-8"))
+    whole["condition"] = {"b1": {"kind": "severed", "member": member, "at": at, "seen": "broken through"}}
+    path = tmp_path / "broken.json"
+    path.write_text(json.dumps(whole), encoding="utf-8")
+    return path
+
+
+def test_what_is_found_broken_is_explained_as_it_was_built_or_said_to_be_unexplained(tmp_path: Path) -> None:
+    chord = broken(tmp_path, member="bottom", at=200)
+    text = " ".join(trussio("check", chord).out.split())
+    assert "FOUND BROKEN, and how it stood as built: 1 bottom:B2-B3, /condition/b1: broken through" in text
+    assert (
+        "As built it stood over its limit, at interaction 1.56 (run D+S, tension with bending at the butt" in text
+    )
+    assert "why: Ply 1 is cut on it, 22.7 in. from where it bends most" in text
+    [one] = document(chord).failures
+    then = {standing.element: standing for standing in document(HALL).standings}["bottom:B2-B3"]
+    assert one.built.governs.ratio == pytest.approx(then.governs.ratio)
+    assert document(chord, "--state", "built").failures == ()
+    web = broken(tmp_path, member="w4", at=60)
+    text = " ".join(trussio("check", web).out.split())
+    assert "the model does not explain it. look on site at: a bow that it had before" in text
+    assert "FOUND BROKEN" not in trussio("check", HALL).out
+
+
 def test_variations_of_the_survey_tell_how_often_an_element_is_over() -> None:
     found = document(HALL, "--survey-tolerance", "0.5in", "--samples", "20")
     assert found.variation == Variation(tolerance=0.5, stiffness=0.0, samples=20)

@@ -188,7 +188,13 @@ checks_documents = objects(
         "despite": sentences,
         "standings": some(standings),
     },
-    {},
+    {
+        "failures": some(
+            objects(
+                {"condition": pointers, "seen": texts, "built": standings, "says": texts, "look": sentences}, {}
+            )
+        )
+    },
 )
 shares = st.floats(0, 1) | st.integers(0, 1)
 bands = objects({"low": finite, "likely": finite, "high": finite}, {})

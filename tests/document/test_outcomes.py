@@ -26,7 +26,7 @@ from trussio.errors import CannotWriteError, UnreadableError
 from trussio.model.check import Check, Derivation, Line, Subject
 from trussio.model.forces import JointMovement, Reaction, Results, RunForces, SegmentForces
 from trussio.model.loading import RunId
-from trussio.model.standing import Checks, Low, Standing, Variation
+from trussio.model.standing import Checks, Failure, Low, Standing, Variation
 from trussio.model.truss import JointId, SegmentId
 
 if TYPE_CHECKING:
@@ -220,6 +220,7 @@ def test_a_ratio_is_a_number_or_words_and_never_a_false_zero() -> None:
         ),
         variation=Variation(tolerance=0.5, stiffness=0.1, samples=200),
         before=MODEL,
+        failures=(Failure("/condition/c1", "broken", checks.standings[1], "a reason", ("knots", "decay")),),
     )
     assert read_checks(write_checks(more).encode(), name="checks.json") == more
     assert json.loads(write_checks(more))["standings"][0]["grown"] == "without bound"

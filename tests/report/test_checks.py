@@ -9,6 +9,7 @@ from lxml import etree
 from tests.report import assessments, standings
 from tests.report.standings import CHECKS, IN_PART, JOINT, OVERLOADED, WEB, WITHIN, checked
 from trussio.model.assessment import Assessment
+from trussio.model.standing import Failure
 from trussio.report.entry import Entry
 from trussio.report.front import front
 from trussio.report.page import page
@@ -66,6 +67,23 @@ def test_an_exceeded_row_says_why_at_which_load_and_what_it_lacks() -> None:
         "It would need 1.14 times the capacity; or bracing across the truss plane at most 60 in. apart, now 127.5."
     )
     assert told[1] == "connection splice, 134 %.  No rule explains it: look at it on site."
+
+
+def test_what_was_found_broken_tells_its_reasons_or_where_to_look() -> None:
+    explained = Failure("/condition/c1", "broken through", WEB, "It stood over its limit.", ())
+    open_one = Failure("/condition/c2", "pulled off", WITHIN, "It stood within its limit.", ("knots", "decay"))
+    whole = replace(checked(), checks=replace(CHECKS, failures=(explained, open_one)))
+    root = etree.HTML(page(whole))
+    told = [
+        " ".join(map(str, one.itertext())) for one in root.iterfind(".//section[@aria-labelledby='checks']/ul/li")
+    ]
+    assert (
+        "w4:B2-T3: broken through.  It stood over its limit. Its force has changed sign. What brings it"
+        in " ".join(told)
+    )
+    assert "bottom:B3-B4: pulled off.  It stood within its limit. Look on site at: knots; decay." in told
+    assert "Found broken, and how it stood as built" in page(whole)
+    assert "Found broken" not in page(checked())
 
 
 def test_nothing_that_was_not_evaluated_has_a_number() -> None:

@@ -41,6 +41,7 @@ def checks_text(truss: Truss, checks: Checks) -> str:
         lines.append(f"Grade assumed throughout: {grades[0]}.")
     graded = len(grades) > 1
     lines += _table("OVER THE LIMIT", over(checks), explained=True, graded=graded)
+    lines += _failures(checks)
     lines += _open(truss, checks)
     lines += _table("WITHIN THE LIMIT, as far as evaluated", rest(checks), explained=False, graded=graded)
     lines += [*_shares(truss, checks), *_grown(checks)]
@@ -103,6 +104,21 @@ def _explained(one: Standing) -> Iterator[str]:
         yield from _wrapped(cause.says, "      why: ")
     if one.needs:
         yield from _wrapped("; or ".join(one.needs), "      needs: ")
+
+
+def _failures(checks: Checks) -> Iterator[str]:
+    """What the survey found broken, how it stood as built, and what to look at where that explains nothing."""
+    if not checks.failures:
+        return
+    yield ""
+    yield f"FOUND BROKEN, and how it stood as built: {len(checks.failures)}"
+    for one in checks.failures:
+        yield from _wrapped(f"{element_words(one.built.element)}, {one.condition}: {one.seen}", "  ")
+        yield from _wrapped(one.says, "      ")
+        for cause in one.built.causes if not one.look else ():
+            yield from _wrapped(cause.says, "      why: ")
+        if one.look:
+            yield from _wrapped(f"{'; '.join(one.look)}.", "      look on site at: ")
 
 
 def _open(truss: Truss, checks: Checks) -> Iterator[str]:

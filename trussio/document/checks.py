@@ -16,7 +16,7 @@ from trussio.document.reading import read_document
 from trussio.document.values import computed, described, digest, nonnegative, optional, pointer, text, whole
 from trussio.model.check import Check, Derivation, Line, Subject
 from trussio.model.loading import RunId
-from trussio.model.standing import Carried, Cause, Checks, Limit, Low, Standing, Variation
+from trussio.model.standing import Carried, Cause, Checks, Failure, Limit, Low, Standing, Variation
 
 if TYPE_CHECKING:
     from trussio.document.entry import Object
@@ -124,6 +124,17 @@ def low(fields: Fields) -> Low:
     return Low(ratio=fields.need("ratio", boundless), says=fields.need("says", text))
 
 
+def failure(fields: Fields) -> Failure:
+    """What the survey found broken, and how it stood as built."""
+    return Failure(
+        condition=fields.need("condition", pointer),
+        seen=fields.need("seen", text),
+        built=fields.need("built", record(standing)),
+        says=fields.need("says", text),
+        look=fields.need("look", sentences),
+    )
+
+
 def variation(fields: Fields) -> Variation:
     """How far off the survey was taken to be."""
     return Variation(
@@ -144,6 +155,7 @@ def checks(fields: Fields) -> Checks:
         standings=fields.need("standings", each(record(standing), "a list of standings")),
         variation=fields.get("variation", record(variation)),
         before=fields.get("before", digest),
+        failures=fields.get("failures", each(record(failure), "a list of failures")) or (),
     )
 
 
@@ -173,6 +185,17 @@ def encode_checks(checks: Checks) -> Object:
         **({} if checks.variation is None else {"variation": checks.variation._asdict()}),
         **({} if checks.before is None else {"before": checks.before}),
         "standings": [_standing(standing) for standing in checks.standings],
+        **({"failures": [_failure(failure) for failure in checks.failures]} if checks.failures else {}),
+    }
+
+
+def _failure(failure: Failure) -> Object:
+    return {
+        "condition": failure.condition,
+        "seen": failure.seen,
+        "built": _standing(failure.built),
+        "says": failure.says,
+        "look": list(failure.look),
     }
 
 

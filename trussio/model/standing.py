@@ -89,6 +89,20 @@ class Standing:
         return self.governs.verdict
 
 
+class Failure(NamedTuple):
+    """What the survey found broken or pulled apart, set against the truss as it was built.
+
+    `condition` is its JSON Pointer, `seen` what was seen; `built` is how the segment, connection or joint that
+    gave way stood before. `says` whether the model explains it, `look` what to look at on site where it does not.
+    """
+
+    condition: str
+    seen: str
+    built: Standing
+    says: str
+    look: tuple[str, ...]
+
+
 class Variation(NamedTuple):
     """How far off the survey was taken to be: joints by `tolerance` (base length), stiffness by a part of it."""
 
@@ -102,7 +116,8 @@ class Checks:
     """The standings of a truss: over the limit first, then what was not evaluated at all, then the rest.
 
     `model` is the digest of the document; `rests_on` and `despite` are those of the results. `variation` says how
-    the shares came about, `before` is the digest of the document that design loads are compared with.
+    the shares came about, `before` is the digest of the document that design loads are compared with. `failures`
+    are what the survey found broken.
     """
 
     model: str
@@ -113,3 +128,4 @@ class Checks:
     despite: tuple[str, ...] = ()
     variation: Variation | None = None
     before: str | None = None
+    failures: tuple[Failure, ...] = ()

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from trussio.model.check import Check
-    from trussio.model.standing import Checks, Standing
+    from trussio.model.standing import Checks, Failure, Standing
     from trussio.model.truss import Truss
     from trussio.report.elements import Content, Element
 
@@ -44,6 +44,7 @@ def checks_part(truss: Truss, checks: Checks | None) -> list[Element]:
         parts += [_table("Over the limit", exceeded), *_explanations(exceeded)]
     else:
         parts += words(["Nothing evaluated is over its limit."])
+    parts += _broken(checks)
     parts += _open_part(truss, checks)
     parts += [_table("Within the limit, as far as evaluated", within)] if within else []
     remarks = remarks_of(checks.standings)
@@ -91,6 +92,23 @@ def _explained(one: Standing) -> list[str]:
     told += [cause.says for cause in one.causes]
     needs = f"It would need {'; or '.join(one.needs)}." if one.needs else ""
     return [*told, needs] if needs else told or ["No rule explains it: look at it on site."]
+
+
+def _broken(checks: Checks) -> list[Element]:
+    """What the survey found broken, and how it stood as built."""
+    if not checks.failures:
+        return []
+    told = [
+        el("li", el("b", f"{element_words(one.built.element)}: {one.seen}. "), " ".join(_told(one)))
+        for one in checks.failures
+    ]
+    return [el("h3", "Found broken, and how it stood as built"), el("ul", told)]
+
+
+def _told(one: Failure) -> list[str]:
+    if one.look:
+        return [one.says, f"Look on site at: {'; '.join(one.look)}."]
+    return [one.says, *(cause.says for cause in one.built.causes)]
 
 
 def _open_part(truss: Truss, checks: Checks) -> list[Element]:

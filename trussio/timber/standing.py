@@ -5,6 +5,7 @@ Over the limit first, then what was not evaluated at all, then the rest, each wo
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from trussio.model.loading import RunId
@@ -44,25 +45,32 @@ def standings(
     of_element: dict[str, list[Check]] = {}
     for check in sorted(checks, key=urgency):
         of_element.setdefault(check.element, []).append(check)
-    worst = {element: _governs(bench, own) for element, own in of_element.items()}
-    limit = limits(bench, list(worst.values()), scaled)
+    told = {element: standing_of(bench, element, own) for element, own in of_element.items()}
+    limit = limits(bench, [one.governs for one in told.values()], scaled)
     low = low_ratios(truss, results, conditions)
     made = []
-    for element, governs in worst.items():
-        own = of_element[element]
+    for element, one in told.items():
         made.append(
-            Standing(
-                element=element,
-                governs=governs,
-                others=_others(bench, governs, own),
-                carried=_carried(bench, governs),
+            replace(
+                one,
                 limit=limit.get(element),
-                needs=needs(bench, governs, own),
-                causes=_causes(bench, governs, own),
-                low=_lower(low.get(element), governs),
+                needs=needs(bench, one.governs, of_element[element]),
+                low=_lower(low.get(element), one.governs),
             )
         )
     return tuple(sorted(made, key=_order))
+
+
+def standing_of(bench: Bench, element: str, own: Sequence[Check]) -> Standing:
+    """How an element stands by its `own` checks, most urgent first, without limit, needs and low values."""
+    governs = _governs(bench, own)
+    return Standing(
+        element=element,
+        governs=governs,
+        others=_others(bench, governs, own),
+        carried=_carried(bench, governs),
+        causes=_causes(bench, governs, own),
+    )
 
 
 def _lower(low: Low | None, governs: Check) -> Low | None:
