@@ -166,7 +166,8 @@ class Content:
 
     `ends` holds six numbers for each row, `conics` eleven for each arc (centre, u, v, t0, t1) and `conic_rows` its
     row. `seen` counts entities, `extended` those with data of other programs, `aside` those set aside, by reason
-    and type; `chains` numbers what draws rows.
+    and type; `tables` are tables by handle, with how many texts were read in each; `chains` numbers what draws
+    rows.
     """
 
     ends: list[float] = field(default_factory=list)
@@ -186,6 +187,7 @@ class Content:
     fills: list[Sign[Filled]] = field(default_factory=list)
     dimensions: list[Sign[Measured]] = field(default_factory=list)
     pointers: list[Sign[Pointer]] = field(default_factory=list)
+    tables: list[tuple[str, int]] = field(default_factory=list)
     references: list[Reference] = field(default_factory=list)
     damaged: list[Damaged] = field(default_factory=list)
     aside: Counter[tuple[str, str]] = field(default_factory=Counter)

@@ -17,6 +17,7 @@ from trussio.drawing.fills import read_hatch, read_solid
 from trussio.drawing.polylines import read_lwpolyline, read_mline, read_polyline
 from trussio.drawing.references import read_reference
 from trussio.drawing.signature import LOADER_FAULTS
+from trussio.drawing.tables import read_table
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -37,7 +38,6 @@ _ASIDE: Final = {
     **dict.fromkeys(("RAY", "XLINE"), "endless line"),
     **dict.fromkeys(("VIEWPORT", "LIGHT", "SUN", "CAMERA", "GEOPOSITIONMARKER"), "view"),
     "ATTDEF": "attribute definition",
-    "ACAD_TABLE": "table",
     "TOLERANCE": "tolerance symbol",
     "SHAPE": "font symbol",
     "ARC_DIMENSION": "dimension along a curve",
@@ -116,6 +116,7 @@ _READERS: Final[dict[str, Reader]] = {
     "SOLID": read_solid,
     "TRACE": read_solid,
     "HATCH": read_hatch,
+    "ACAD_TABLE": read_table,
     "MTEXT": read_paragraph,
     "ATTRIB": read_attribute,
     "LEADER": read_leader,

@@ -25,7 +25,14 @@ from trussio.drawing.plausibility import provisional_inches
 from trussio.drawing.records import HIDDEN, Linework, Mark, SetAside
 from trussio.drawing.remarks import changes_of, questions_of
 from trussio.drawing.showing import decide_hidden
-from trussio.drawing.spaces import PAPER_SPACE, count_others, paper_only_question, space_named, spaces_of
+from trussio.drawing.spaces import (
+    PAPER_SPACE,
+    count_others,
+    paper_only_question,
+    space_named,
+    spaces_of,
+    viewport_scales,
+)
 from trussio.drawing.strokes import traced_strokes
 from trussio.errors import UnreadableError
 
@@ -64,6 +71,7 @@ def read_linework(
 
 def _linework(loaded: Loaded, sheet: str | None, hidden: Wish | None, up: Spot | None) -> Linework:
     space, aside, asked = _space(loaded, sheet)
+    views = viewport_scales(spaces_of(loaded.drawing))
     seen = space.seen + sum(aside.values())
     aside += space.aside
     plane = _plane(space, loaded.header, up)
@@ -90,7 +98,13 @@ def _linework(loaded: Loaded, sheet: str | None, hidden: Wish | None, up: Spot |
         set_aside=_listed(aside),
         seen=seen,
         used=seen - sum(aside.values()),
-        changes=(*loaded.changes, *plane.changes, *showing.changes, *changes_of(space, bent, signs.lost_bytes)),
+        changes=(
+            *loaded.changes,
+            *views,
+            *plane.changes,
+            *showing.changes,
+            *changes_of(space, bent, signs.lost_bytes),
+        ),
         questions=(
             *asked,
             *plane.questions,

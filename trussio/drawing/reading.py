@@ -115,14 +115,14 @@ def read_settled(
     factor = scale.inches * inch
     with collector_paused():
         found = shown_framework(linework, factor=factor, inch=inch, layers=layers or {}, answers=answers)
-        picks, several = picked(found.trusses, found.more, found.evidence.texts, part, answers)
+        picks, listed, several = picked(found.trusses, found.more, found.evidence.texts, part, answers)
         origin = Origin(name=linework.name, digest=digest, scale=scale.says)
         made = [
             assembled(found, truss, basis=basis, units=system, origin=origin, answers=answers) for truss in picks
         ]
         said = turned_places((*linework.changes, *scale.changes), found.angle)
         open_ = turned_places((*linework.questions, *scale.questions), found.angle)
-        changes = [*_scaled(said, factor), *found.changes]
+        changes = [*_scaled(said, factor), *found.changes, *listed]
         asked = [*_scaled(open_, factor), *found.questions]
         boxes = [truss.frame.box for truss in found.trusses]
         placements = tuple(Placement(heel=one.heel, angle=found.angle, factor=factor) for one in made)

@@ -23,7 +23,14 @@ MOST_CURVES: Final = 50
 
 def changes_of(space: OpenedSpace, bent: Sequence[Bent], lost_bytes: Sequence[str]) -> tuple[Change, ...]:
     """What was done in reading a space, and what is worth knowing of it."""
-    return (*_blocks(space), *_layers(space), *_curves(space, bent), *_texts(space, lost_bytes), *_counts(space))
+    return (
+        *_blocks(space),
+        *_tables(space),
+        *_layers(space),
+        *_curves(space, bent),
+        *_texts(space, lost_bytes),
+        *_counts(space),
+    )
 
 
 def questions_of(space: OpenedSpace, bent: Sequence[Bent]) -> tuple[Question, ...]:
@@ -85,6 +92,20 @@ def _blocks(space: OpenedSpace) -> Iterator[Change]:
                     "every copy is read.",
                     handles=(reference.origin.handle,),
                 )
+
+
+def _tables(space: OpenedSpace) -> Iterator[Change]:
+    tables = [table for block in space.copies for table in block.content.tables]
+    if tables:
+        cells = sum(texts for _, texts in tables)
+        yield Change(
+            kind="tables",
+            says=f"{len(tables)} tables: {cells} texts in their cells were read, their lines were not.",
+            handles=_few(handle for handle, _ in tables),
+        )
+    pictured = space.aside["table", "INSERT"]
+    if pictured:
+        yield Change(kind="tables", says=f"{pictured} tables stand in the drawing as pictures and were not read.")
 
 
 def _layers(space: OpenedSpace) -> Iterator[Change]:

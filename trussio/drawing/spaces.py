@@ -6,11 +6,15 @@ The two are never merged: a sheet shows the model at a scale of its own, with a 
 from __future__ import annotations
 
 from collections import Counter
+from math import isfinite
 from typing import TYPE_CHECKING, Final
+
+from ezdxf.entities.viewport import Viewport
 
 from trussio.drawing.answers import question
 from trussio.drawing.signature import LOADER_FAULTS
 from trussio.errors import UnreadableError
+from trussio.model.change import Change
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -21,6 +25,9 @@ if TYPE_CHECKING:
     from trussio.model.change import Question
 
 PAPER_SPACE: Final = "paper space"
+WHOLE_SHEET: Final = 1
+"""Number of the viewport that stands for the sheet itself."""
+MOST_TOLD: Final = 5
 
 
 def spaces_of(drawing: Drawing) -> dict[str, Layout]:
@@ -58,6 +65,26 @@ def space_named(spaces: Mapping[str, Layout], wanted: str | None) -> str:
 def count_others(spaces: Mapping[str, Layout], read: str) -> Counter[str]:
     """How many entities of each type stand in the spaces that are not read."""
     return Counter(entity.dxftype() for name, space in spaces.items() if name != read for entity in space)
+
+
+def viewport_scales(spaces: Mapping[str, Layout]) -> list[Change]:
+    """At which scales the sheets show the model: told for the drafter to compare, and taken for nothing."""
+    told: dict[str, dict[str, None]] = {}
+    for name, space in list(spaces.items())[1:]:
+        for view in space:
+            if not isinstance(view, Viewport) or view.dxf.get("id", 0) == WHOLE_SHEET:
+                continue
+            shown, high = view.dxf.get("view_height", 0.0), view.dxf.get("height", 0.0)
+            if isfinite(shown) and isfinite(high) and shown > 0 and high > 0 and isfinite(shown / high):
+                told.setdefault(name, {})[f"{shown / high:.6g}"] = None
+    return [
+        Change(
+            kind="viewport-scale",
+            says=f"Sheet {name!r} shows the model with {' and '.join(list(scales)[:MOST_TOLD])} model units "
+            "to one of the sheet; told for comparison, and not used.",
+        )
+        for name, scales in list(told.items())[:MOST_TOLD]
+    ]
 
 
 def paper_only_question(taken: str, drawn: Sequence[str]) -> Question:

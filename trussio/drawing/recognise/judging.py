@@ -21,6 +21,8 @@ from trussio.drawing.recognise.roles import recognised
 from trussio.model.change import Change
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from trussio.drawing.heal.axes import Flags, Floats, Ints
     from trussio.drawing.heal.joining import Sticks
     from trussio.drawing.heal.reach import Reach
@@ -105,7 +107,7 @@ def judged(sticks: Sticks, reach: Reach, *, labelled: bool) -> Judged:
             found[part] = truss
     widest = max((truss.span for truss in found.values()), default=0.0)
     kept = {part: truss for part, truss in found.items() if truss.span >= DETAIL * widest}
-    trusses = sorted(kept.values(), key=lambda truss: (-round(truss.frame.box[3] / widest, 2), truss.frame.box[0]))
+    trusses = _in_rows(list(kept.values()))
     more = int((sorts.width[likely[MOST_JUDGED:]] >= DETAIL * widest).sum()) if kept else 0
     rest = [part for part in range(sorts.likely.size) if part not in kept]
     others = [
@@ -124,6 +126,18 @@ def judged(sticks: Sticks, reach: Reach, *, labelled: bool) -> Judged:
         others=tuple(others),
         questions=tuple(_larger((sorts.low[part] + sorts.high[part]) / 2) for part in larger if part not in kept),
     )
+
+
+def _in_rows(trusses: Sequence[Recognised]) -> list[Recognised]:
+    """Trusses row by row from above, from left to right; one is in a row whose first it stands beside."""
+    rows: list[list[Recognised]] = []
+    for truss in sorted(trusses, key=lambda one: (-one.frame.box[3], one.frame.box[0])):
+        middle = (truss.frame.box[1] + truss.frame.box[3]) / 2
+        if rows and middle >= rows[-1][0].frame.box[1]:
+            rows[-1].append(truss)
+        else:
+            rows.append([truss])
+    return [truss for row in rows for truss in sorted(row, key=lambda one: one.frame.box[0])]
 
 
 def _sorts(sticks: Sticks) -> Sorts:

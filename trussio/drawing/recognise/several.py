@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Final
 
 from trussio.drawing.answers import chosen, question
 from trussio.errors import UsageError
+from trussio.model.change import Change
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -15,14 +16,14 @@ if TYPE_CHECKING:
     from trussio.drawing.records import Text
     from trussio.model.change import Question
 
-MOST: Final = 24
-"""More trusses than this are not read from one sheet unasked."""
+MOST_DESCRIBED: Final = 6
+"""More trusses than this are described in the log, one by one, and only counted in the question."""
 
 
 def picked(
     trusses: Sequence[Recognised], more: int, texts: Sequence[Text], part: int | None, answers: Answers
-) -> tuple[list[Recognised], list[Question]]:
-    """The trusses to read; `part` counts from 1; `more` is how many there are beyond those looked at.
+) -> tuple[list[Recognised], list[Change], list[Question]]:
+    """The trusses to read; `part` counts from 1; `more` is how many there may be beyond those looked at.
 
     Raises UsageError `no-such-part`.
     """
@@ -34,25 +35,37 @@ def picked(
                 what=f"The sheet holds {len(trusses)} {'truss' if len(trusses) == 1 else 'trusses'}.",
                 do=f"Give a number from 1 to {len(trusses)}.",
             )
-        return [trusses[part - 1]], []
-    if len(trusses) == 1 and not more:
-        return list(trusses), []
-    if not more and _copies(trusses):
-        return list(trusses), []
+        return [trusses[part - 1]], [], []
+    if not more and (len(trusses) == 1 or _copies(trusses)):
+        return list(trusses), [], []
+    listed = [f"{number}: {_described(truss, texts)}" for number, truss in enumerate(trusses, 1)]
+    told = [
+        Change(kind="truss-of-a-sheet", says=f"Truss {said}.", where=truss.heel)
+        for truss, said in zip(trusses, listed, strict=True)
+        if len(trusses) > MOST_DESCRIBED
+    ]
+    asked = _which(listed, more)
     numbers = [str(number) for number in range(1, len(trusses) + 1)]
-    listed = "; ".join(f"{number}: {_described(truss, texts)}" for number, truss in enumerate(trusses[:MOST], 1))
-    taken = "all" if len(trusses) + more <= MOST else f"the first {MOST}"
-    asked = question(
+    answer = chosen(asked, answers, (asked.taken, "all", *numbers))
+    return [trusses[int(answer) - 1]] if answer in numbers else list(trusses), told, [asked]
+
+
+def _which(listed: Sequence[str], more: int) -> Question:
+    """Which truss is meant; few are described in the question, many only counted."""
+    count = len(listed)
+    few = count <= MOST_DESCRIBED
+    taken = f"the first {count}" if more else "all"
+    held = f"The sheet holds {count} trusses"
+    if more:
+        held = f"The sheet holds {count} trusses and {more} more parts that may be some"
+    words = f" ({'; '.join(listed)})" if few else ", each told in the log"
+    return question(
         "several-trusses",
-        f"The sheet holds {len(trusses) + more} trusses ({listed}). Which one is meant?",
+        f"{held}{words}. Which one is meant?",
         taken=taken,
-        options=(taken, *numbers[:MOST]),
+        options=(taken, *(str(number) for number in range(1, count + 1))) if few else (taken, f"1 to {count}"),
         settle="Or give its number with --part.",
     )
-    answer = chosen(asked, answers, (taken, "all", *numbers))
-    if answer in numbers:
-        return [trusses[int(answer) - 1]], [asked]
-    return list(trusses[:MOST] if answer == taken else trusses), [asked]
 
 
 def _copies(trusses: Sequence[Recognised]) -> bool:
