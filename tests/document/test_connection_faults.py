@@ -252,3 +252,9 @@ def test_what_cannot_join_plies_is_named(document: dict[str, Json], where: str, 
 
 def test_an_edge_in_the_middle_of_a_ply_can_be() -> None:
     assert taken(joined_plies("stitched", {**STITCHED, "edge": 4.75}))
+
+
+@pytest.mark.parametrize("kind", ["nail", "lag screw", "wood screw"])
+def test_a_pilot_hole_may_be_smaller_than_what_goes_through_it(kind: str) -> None:
+    pilot: dict[str, Json] = {"kind": kind, "diameter": 0.25, "count": 4, "hole": 0.2, "length": 4}
+    assert taken(changed(SOUND, "/connections/foot/fasteners", pilot))

@@ -116,10 +116,8 @@ def test_below_the_least_end_distance_nothing_is_permitted(end: float, *, permit
     ("connection", "says"),
     [
         (FOOT._replace(fasteners=replace(BOLT, Fu=None)), "Fu of the bolts is not given"),
-        (
-            FOOT._replace(fasteners=replace(BOLT, kind="nail", length=90.0)),
-            "Use eurocode_dowels and eurocode_axial",
-        ),
+        (FOOT._replace(fasteners=replace(BOLT, kind="nail")), "the length of the nails is not given"),
+        (FOOT._replace(fasteners=replace(BOLT, kind="lag screw")), "the length of the screws is not given"),
         (FOOT._replace(fasteners=replace(BOLT, count=2)), "the spacing is not given"),
         (FOOT._replace(pieces=(CHORD_PLY, WEB_PLY._replace(end=None))), "the end distance in web is not given"),
         (FOOT._replace(pieces=(CHORD_PLY, WEB_PLY, Piece(plate="steel"))), "a plate has no thickness"),

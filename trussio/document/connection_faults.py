@@ -183,7 +183,8 @@ def _check_rest(truss: Truss, connection: Connection, where: str, ledger: Ledger
 def _check_fasteners(group: Fasteners, where: str, ledger: Ledger) -> None:
     if group.rows is not None and group.rows > group.count:
         ledger.add(f"{where}/rows", f"{group.count} fasteners make no {group.rows} rows.", "Count them again.")
-    if group.hole is not None and group.hole < group.diameter:
+    drilled = group.kind not in ("nail", "lag screw", "wood screw")  # a pilot hole is smaller
+    if drilled and group.hole is not None and group.hole < group.diameter:
         what = f"a hole of {group.hole:g} does not take a diameter of {group.diameter:g}."
         ledger.add(f"{where}/hole", what, "Measure the hole in the wood.")
     if group.connector is None and group.kind in ("split ring", "shear plate"):

@@ -14,7 +14,8 @@ from trussio.errors import UsageError
 from trussio.model.check import Subject
 from trussio.timber.crossing import crossings
 from trussio.timber.european_checks import MM, NEWTON, unfactored
-from trussio.timber.european_fastened import Bolts, across_plane
+from trussio.timber.european_fastened import across_plane
+from trussio.timber.european_group import Bolts
 from trussio.timber.european_layers import european_plate, european_ply
 from trussio.timber.joints import End, layer_forces, plane_forces
 from trussio.timber.segment_checks import FLOOR

@@ -1,24 +1,20 @@
-"""A group of bolts between European strength classes and steel under one run: modes, rope, distances, splitting.
+"""A group of fasteners between European strength classes and steel under one run: modes, rope, splitting.
 
 Lengths mm, forces N, stresses MPa. A joint of three layers whose outer two carry alike is in double shear, any
 other is taken plane by plane. The rope part stands on washers that somebody measured, and is none without them.
-Distances below those of table 8.4 permit nothing. Bolts alone: nails, screws and rings have rules of their own.
-Source: EN 1995-1-1 8.1.4, 8.2, 8.5, as marked by `eurocode_dowels` and `eurocode_axial`.
+Distances below those of the tables permit nothing. Rings that are only inferred are read twice, as bolts too.
+Source: EN 1995-1-1 8.1.4, 8.2, 8.3, 8.5, 8.7, 8.9, as marked by the modules of their formulas.
 """
 
 from __future__ import annotations
 
 from math import hypot
-from typing import TYPE_CHECKING, Final, NamedTuple
+from typing import TYPE_CHECKING, Final
 
 from trussio.errors import UsageError
 from trussio.timber.crossing import Crossing, crossings
-from trussio.timber.eurocode import modification_factor, partial_factor
-from trussio.timber.eurocode_axial import bolt_distances
 from trussio.timber.eurocode_dowels import (
     Johansen,
-    effective_number,
-    embedment_strength,
     plate_as_washer,
     splitting_resistance,
     steel_in_middle,
@@ -29,65 +25,46 @@ from trussio.timber.eurocode_dowels import (
     washer_resistance,
     yield_moment,
 )
-from trussio.timber.european_checks import duration_of, unfactored
-from trussio.timber.fastened import edges, towards_end
+from trussio.timber.european_checks import unfactored
+from trussio.timber.european_dowels import bearing, counting, depths, distances, nail_rope, refusals
+from trussio.timber.european_group import Bolts, design_resistance, distance_refusals
+from trussio.timber.european_rings import RING_CLAUSE, across_rings
+from trussio.timber.fastened import RINGS, edges
 from trussio.timber.joints import angle_between, layer_forces, plane_forces
 from trussio.timber.segment_checks import FLOOR
 from trussio.timber.working import STATICS, derived, not_evaluated, set_against
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Iterator, Sequence
 
-    from trussio.model.check import Check, Derivation, Subject
-    from trussio.model.connection import Fasteners
-    from trussio.model.truss import MemberId
+    from trussio.model.check import Check, Subject
     from trussio.timber.bench import Bench, State
     from trussio.timber.joints import Layer, Vector
 
 CLAUSE: Final = "EN 1995-1-1 8.2, 8.5"
-ONLY_BOLTS: Final = "nails, screws and rings between European strength classes are not part of this review"
-HAIR: Final = 1e-9
+CLAUSES: Final = {
+    "nail": "EN 1995-1-1 8.2, 8.3",
+    "lag screw": "EN 1995-1-1 8.2, 8.7",
+    "wood screw": "EN 1995-1-1 8.2, 8.7",
+}
 
-
-class Bolts(NamedTuple):
-    """A group of bolts between layers; `brought` is what each stick brings (N), `scale` leads to mm and MPa."""
-
-    fasteners: Fasteners
-    layers: Sequence[Layer]
-    brought: Mapping[MemberId, Vector]
-    closings: Sequence[tuple[int, ...]]
-    scale: tuple[float, float]
-
-    @property
-    def diameter(self) -> float:
-        """Diameter in mm."""
-        return self.fasteners.diameter * self.scale[0]
-
-    @property
-    def in_row(self) -> int:
-        """The bolts of the longest row."""
-        return -(-self.fasteners.count // (self.fasteners.rows or 1))
+NAMES: Final = {"nail": "nails", "lag screw": "screws", "wood screw": "screws"}
+FU: Final = ("Enter it (600 for common nails).", "Enter it (400 for 4.6).")
 
 
 def bolt_checks(bench: Bench, at: Bolts, state: State, of: Subject) -> list[Check]:
-    """The bolts under one run, the worst plane of the worst way in which the force may close, and splitting.
+    """The fasteners under one run, the worst plane of the worst way in which the force may close, and splitting.
 
     Raises UsageError that names what is missing or not covered.
     """
-    if at.fasteners.kind != "bolt":
-        raise UsageError(
-            "other-code",
-            where=at.fasteners.kind,
-            what=f"{ONLY_BOLTS}.",
-            do="Use eurocode_dowels and eurocode_axial for this group.",
-        )
     worst: dict[str, Check] = {}
     for closing in at.closings:
         forces = layer_forces(at.layers, at.brought, closing)
         found = [
-            across_plane(bench, at, crossing, state, of)
+            check
             for crossing in crossings(at.layers, forces, plane_forces(forces))
             if hypot(*crossing.force) > FLOOR
+            for check in _readings(bench, at, crossing, (state, of))
         ]
         for check in (*found, *_split(bench, at, forces, state, of)):
             known = worst.get(check.what)
@@ -96,15 +73,53 @@ def bolt_checks(bench: Bench, at: Bolts, state: State, of: Subject) -> list[Chec
     return [check if state.factored else unfactored(check) for check in worst.values()]
 
 
+def _readings(bench: Bench, at: Bolts, crossing: Crossing, on: tuple[State, Subject]) -> Iterator[Check]:
+    """What may hold here: the fasteners, or for rings that nobody saw the bolts alone and the rings."""
+    kind = at.fasteners.kind
+    if kind not in RINGS:
+        yield across_plane(bench, at, crossing, *on)
+        return
+    try:
+        ring = across_rings(bench, at, crossing, *on)
+    except UsageError as fault:
+        if at.known:
+            raise
+        demand = derived("force", hypot(*crossing.force), "N", "force across the rings", "", source=STATICS)
+        ring = not_evaluated(
+            what="rings", clause=RING_CLAUSE, of=on[1], demand=demand, unit="N", reason=str(fault)
+        )
+    if at.known:
+        yield ring._replace(what=f"{kind}s")
+        return
+    yield across_plane(bench, at, crossing, *on)._replace(what=f"bolts alone, no {kind}s")
+    yield ring._replace(what=f"{kind}s, inferred and not seen")
+
+
 def across_plane(bench: Bench, at: Bolts, crossing: Crossing, state: State, of: Subject) -> Check:
-    """One force across its plane, or across both."""
-    demand = derived("force", hypot(*crossing.force), "N", "force across the bolts", "", source=STATICS)
-    refusals = [
-        refusal
-        for i in ((crossing.main, 0, 2) if crossing.double else (crossing.main, crossing.side))
-        if at.layers[i].grain is not None
-        for refusal in _refusals(at, at.layers[i], crossing.own[i])
-    ]
+    """One force across its plane, or across both, by nails, screws or bolts."""
+    rules, clause = at.rules, CLAUSES.get(at.fasteners.kind, CLAUSE)
+    demand = derived(
+        "force",
+        hypot(*crossing.force),
+        "N",
+        f"force across the {NAMES.get(at.fasteners.kind, 'bolts')}",
+        "",
+        source=STATICS,
+    )
+    steel = any(layer.grain is None for layer in at.layers)
+    refused = [*refusals(rules, at.layers)]
+    if not refused:
+        refused = [
+            refusal
+            for i in ((crossing.main, 0, 2) if crossing.double else (crossing.main, crossing.side))
+            if at.layers[i].grain is not None
+            for refusal in distance_refusals(
+                at,
+                at.layers[i],
+                crossing.own[i],
+                lambda angle, rho: distances(rules, angle=angle, rho_k=rho, steel=steel),
+            )
+        ]
     one = _modes(at, crossing)
     planes = 2 if crossing.double else 1
     angle = min(
@@ -117,51 +132,47 @@ def across_plane(bench: Bench, at: Bolts, crossing: Crossing, state: State, of: 
         raise UsageError(
             "distance-missing", where="fasteners", what="the spacing is not given.", do="Enter it as measured."
         )
-    nef = effective_number(
-        count=at.in_row,
-        spacing=(spacing or 1.0) * at.scale[0] if at.in_row > 1 else 13 * at.diameter,
-        diameter=at.diameter,
-        angle=angle,
-    )
-    each = _design(bench, one.F, state)
+    apart = (spacing or 1.0) * at.scale[0] if at.in_row > 1 else 14 * at.diameter
+    nef = counting(rules, count=at.in_row, spacing=apart, angle=angle)
+    each = design_resistance(bench, one.F, state)
     rows = at.fasteners.count / at.in_row
-    value = 0.0 if refusals else each.value * nef.value * rows * planes
-    formula = "not permitted" if refusals else f"nef x {rows:g} rows x {planes} planes x Fv,Rd"
-    capacity = derived("Fv,Rd group", value, "N", formula, CLAUSE, each, nef)
-    reason = "not permitted: " + "; ".join(dict.fromkeys(refusals)) if refusals else ""
+    value = 0.0 if refused else each.value * nef.value * rows * planes
+    formula = "not permitted" if refused else f"nef x {rows:g} rows x {planes} planes x Fv,Rd"
+    capacity = derived("Fv,Rd group", value, "N", formula, clause, each, nef)
+    reason = "not permitted: " + "; ".join(dict.fromkeys(refused)) if refused else ""
     return set_against(
-        what="fasteners", clause=CLAUSE, demand=demand, capacity=capacity, unit="N", of=of, reason=reason
+        what="fasteners", clause=clause, demand=demand, capacity=capacity, unit="N", of=of, reason=reason
     )
-
-
-def _design(bench: Bench, characteristic: Derivation, state: State) -> Derivation:
-    """Kmod Fk / gamma_M of a connection."""
-    service = 2 if bench.given.service_class is None else bench.given.service_class
-    kmod = modification_factor(service_class=service, duration=duration_of(state.kinds))
-    gamma = partial_factor("connection")
-    value = kmod.value * characteristic.value / gamma.value
-    return derived("F,Rd", value, "N", "kmod F,Rk / gamma_M", "EN 1995-1-1 2.17", characteristic, kmod, gamma)
 
 
 def _modes(at: Bolts, crossing: Crossing) -> Johansen:
-    """The modes of one bolt, per plane."""
-    d, Fu = at.diameter, at.fasteners.Fu
+    """The modes of one fastener, per plane."""
+    rules, Fu = at.rules, at.fasteners.Fu
+    d, names = rules.effective, NAMES.get(at.fasteners.kind, "bolts")
     if Fu is None:
         raise UsageError(
-            "value-missing", where="fasteners", what="Fu of the bolts is not given.", do="Enter it (400 for 4.6)."
+            "value-missing",
+            where="fasteners",
+            what=f"Fu of the {names} is not given.",
+            do=FU[rules.rope == "bolt"],
         )
     My = yield_moment(fu=Fu * at.scale[1], diameter=d)
     main, side = at.layers[crossing.main], at.layers[crossing.side]
-    t_main, t_side = main.thickness * crossing.shares[0], side.thickness * crossing.shares[1]
+    reach = depths(rules, at.layers)
+    t_main, t_side = reach[crossing.main] * crossing.shares[0], reach[crossing.side] * crossing.shares[1]
+    if min(t_main, t_side) <= 0:
+        raise UsageError(
+            "impossible-distance",
+            where="fasteners",
+            what=f"the {names} do not reach the second piece.",
+            do="Enter the length as measured, and the pieces from the head to the point.",
+        )
     wood = [layer for layer in (main, side) if layer.grain is not None]
     if not wood:
         raise UsageError("piece-incomplete", where="pieces", what="no wood is here.", do="Name the sticks.")
-    Fax = _rope(at, crossing, wood)
+    Fax = _rope(at, crossing, wood) if rules.rope == "bolt" else nail_rope(rules, at.layers)
     fh = {
-        id(layer): embedment_strength(
-            rho_k=layer.rho_k or 0.0, diameter=d, angle=angle_between(crossing.force, layer.grain)
-        )
-        for layer in wood
+        id(layer): bearing(rules, layer.rho_k or 0.0, angle_between(crossing.force, layer.grain)) for layer in wood
     }
     if main.grain is not None and side.grain is not None:
         made = timber_double_shear if crossing.double else timber_single_shear
@@ -173,16 +184,16 @@ def _modes(at: Bolts, crossing: Crossing) -> Johansen:
             diameter=d,
             My=My,
             Fax=Fax,
-            rope="bolt",
+            rope=rules.rope,
         )
     plate = t_side if side.grain is None else t_main
     only = fh[id(wood[0])]
     if not crossing.double:
         t = t_main if side.grain is None else t_side
-        return steel_single_shear(fh=only, t1=t, diameter=d, My=My, Fax=Fax, rope="bolt", plate=plate)
+        return steel_single_shear(fh=only, t1=t, diameter=d, My=My, Fax=Fax, rope=rules.rope, plate=plate)
     if side.grain is None:
-        return steel_outside(fh=only, t2=t_main, diameter=d, My=My, Fax=Fax, rope="bolt", plate=plate)
-    return steel_in_middle(fh=only, t1=t_side, diameter=d, My=My, Fax=Fax, rope="bolt")
+        return steel_outside(fh=only, t2=t_main, diameter=d, My=My, Fax=Fax, rope=rules.rope, plate=plate)
+    return steel_in_middle(fh=only, t1=t_side, diameter=d, My=My, Fax=Fax, rope=rules.rope)
 
 
 def _rope(at: Bolts, crossing: Crossing, wood: Sequence[Layer]) -> float:
@@ -200,33 +211,6 @@ def _rope(at: Bolts, crossing: Crossing, wood: Sequence[Layer]) -> float:
             return 0.0
         found.append(washer_resistance(fc90k=under.fc90k, diameter=size, hole=hole).value)
     return min(found) if crossing.force != (0.0, 0.0) else 0.0
-
-
-def _refusals(at: Bolts, layer: Layer, own: Vector) -> Iterator[str]:
-    """Distances of one layer below table 8.4."""
-    angle = angle_between(own, layer.grain)
-    least = {name: one.value for name, one in bolt_distances(diameter=at.diameter, angle=angle).items()}
-    loaded, other = edges(layer, own)
-    given: list[tuple[str, float | None, float]] = []
-    if layer.inward is not None:
-        if layer.piece.end is None:
-            raise UsageError(
-                "distance-missing",
-                where="fasteners",
-                what=f"the end distance in {layer.name} is not given.",
-                do="Enter it as measured.",
-            )
-        given.append(("end distance", layer.piece.end, least["a3t" if towards_end(layer, own) else "a3c"]))
-    given.append(("loaded edge distance", loaded, least["a4t"]))
-    given.append(("unloaded edge distance", other, least["a4c"]))
-    scale = at.scale[0]
-    if at.in_row > 1 and at.fasteners.spacing is not None:
-        given.append(("spacing in a row", at.fasteners.spacing * scale, least["a1"]))
-    if (at.fasteners.rows or 1) > 1 and at.fasteners.gauge is not None:
-        given.append(("spacing between rows", at.fasteners.gauge * scale, least["a2"]))
-    for what, actual, floor in given:
-        if actual is not None and actual < floor * (1 - HAIR):
-            yield f"{what} {actual:.4g} mm in {layer.name} is below the least, {floor:.4g} mm (table 8.4)"
 
 
 def _split(bench: Bench, at: Bolts, forces: Sequence[Vector], state: State, of: Subject) -> Iterator[Check]:
@@ -247,5 +231,5 @@ def _split(bench: Bench, at: Bolts, forces: Sequence[Vector], state: State, of: 
         except UsageError as fault:
             yield not_evaluated(what=what, clause=clause, of=of, demand=demand, unit="N", reason=str(fault))
             continue
-        capacity = _design(bench, resistance, state)
+        capacity = design_resistance(bench, resistance, state)
         yield set_against(what=what, clause=clause, demand=demand, capacity=capacity, unit="N", of=of)

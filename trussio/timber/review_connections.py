@@ -27,7 +27,8 @@ from trussio.timber.connection_facts import (
 )
 from trussio.timber.crossing import Crossing, crossings
 from trussio.timber.european_checks import MM, NEWTON, EuropeanStock
-from trussio.timber.european_fastened import Bolts, bolt_checks
+from trussio.timber.european_fastened import bolt_checks
+from trussio.timber.european_group import Bolts
 from trussio.timber.european_layers import european_layers
 from trussio.timber.european_seats import european_wall_check
 from trussio.timber.fastened import RINGS, Group, Value, lasting_value, ring_value
@@ -176,7 +177,8 @@ def _european(
         }
         of = Subject(f"{CONNECTIONS}{name}", state.run, grades_of(bench, ends), sheltered(bench, connection))
         scale = (MM[units], NEWTON[units] / MM[units] ** 2)
-        at = Bolts(fasteners=fasteners, layers=layers, brought=brought, closings=closings, scale=scale)
+        known = connection.evidence in ("joint opened", "detected")
+        at = Bolts(fasteners, layers, brought, closings, scale, known=known)
         checks += bolt_checks(bench, at, state, of)
     return checks
 
