@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import subprocess
+import sys
 from collections import Counter
 from dataclasses import replace
 from decimal import Decimal
@@ -12,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from tests.recheck.giving import surveyed
+from tests.recheck.test_proof import written
 from tests.recheck.test_proof_of_connections import P, straight
 from tests.recheck.truth import truth
 from tests.strategies import seeded
@@ -22,6 +25,7 @@ from trussio.geometry import segment_length
 from trussio.model.condition import Bow, Left, Lost, LostSection, Missing, Parted, Released, Severed
 from trussio.model.material import Section
 from trussio.model.truss import JointId, MemberId
+from trussio.recheck.alone import checker
 from trussio.recheck.energy import second_forces
 from trussio.recheck.holding import stations_of
 from trussio.recheck.proof import Proved, check
@@ -30,6 +34,7 @@ from trussio.state import in_state
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
+    from pathlib import Path
     from random import Random
 
     from trussio.model.condition import Condition
@@ -286,3 +291,25 @@ def test_a_joint_that_nothing_meets_any_more() -> None:
     proof = proof_of(unloaded, "pinned")
     assert JointId("E") not in proof["runs"]["Q"]["movements"]
     assert check(proof, write_truss(unloaded).encode())
+
+
+@pytest.mark.parametrize("idealisation", ["continuous", "pinned"])
+def test_as_one_file_with_all_that_few_documents_need(idealisation: Idealisation, tmp_path: Path) -> None:
+    """What the package loads when a document needs it stands in the one file: it says the same, word for word."""
+    truss = surveyed(2, ("acts", "play", "slip", "turning", "offsets"), idealisation)
+    name = next(name for name, member in truss.members.items() if member.role == "bottom-chord")
+    lost = Left(area=1e5, inertia=1e9, shift=0.5)
+    truss = replace(truss, condition={"c1": LostSection(member=name, what=lost, start=1.0, end=9.0, seen="")})
+    (tmp_path / "checker.py").write_text(checker(), encoding="utf-8")
+    there = in_state(truss, "found", idealisation=idealisation).truss
+    document = write_truss(truss).encode()
+    paths = written(tmp_path, prove(there, document, idealisation=idealisation), document)
+    alone, module = (
+        subprocess.run([sys.executable, *how, *paths], capture_output=True, text=True, check=False, cwd=where)
+        for how, where in (
+            (["-I", "-S", str(tmp_path / "checker.py")], tmp_path),
+            (["-m", "trussio.recheck.proof"], None),
+        )
+    )
+    assert (alone.returncode, alone.stdout, alone.stderr) == (module.returncode, module.stdout, module.stderr)
+    assert "proved to" in alone.stdout
