@@ -23,6 +23,7 @@ PARTS: Final = (
     "survey",
     "gaps",
     "one_sided",
+    "tendons",
     "proof",
 )
 """Each needs only those before it, but for what it loads when a document needs it."""

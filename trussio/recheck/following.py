@@ -14,14 +14,15 @@ from fractions import Fraction
 from math import fsum, hypot
 from typing import TYPE_CHECKING
 
+from trussio.late import loaded
 from trussio.recheck.ribs import rib_of
 from trussio.recheck.statement import ON_LINE
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
 
-    from trussio.recheck.ribs import Triple
     from trussio.recheck.statement import Entry, Follows, Row, Segment, Structure, Way
+    from trussio.recheck.tally import Loads
 
     Ratios = list[tuple[int, int]]
 
@@ -72,10 +73,11 @@ def following(
     for row, leaders in follows.items():
         for leader, part in leaders:
             led[leader].append((row, part))
-    return {name: _with_followers(way, follows, led) for name, way in ways.items()}, follows
+    return {name: with_followers(way, follows, led) for name, way in ways.items()}, follows
 
 
-def _with_followers(way: Way, follows: Follows, led: Follows) -> Way:
+def with_followers(way: Way, follows: Follows, led: Follows) -> Way:
+    """A free movement with what follows it."""
     made: Way = {row: part for row, part in way.items() if row not in follows}
     for leader, by in way.items():
         for row, part in led.get(leader, ()):
@@ -138,16 +140,22 @@ def _end_of_line(beside: Mapping[str, tuple[str, str]], before: str, joint: str)
     return joint
 
 
-def follow(about: Structure, u: dict[Row, float], misfit: Mapping[str, list[tuple[Triple, Triple]]]) -> None:
-    """Move what follows; what rounding may do there is entered as a size among the deformations of segments."""
-    moved: dict[Row, float] = {}
+def follow(about: Structure, u: dict[Row, float], springs: Entry, loads: Loads) -> None:
+    """Move what follows; what rounding may do there is entered as sizes of deformations and loads."""
     size: dict[str, float] = defaultdict(float)
-    for row, leaders in about.follows.items():
-        terms = [float(part) * u[leader] for leader, part in leaders]
-        moved[row] = fsum(terms)
-        size[row[0]] += sum(map(abs, terms))
-    u |= moved
+    for last in (False, True):  # tendons after what they pull at
+        moved: dict[Row, float] = {}
+        for row, leaders in about.follows.items():
+            if (row[1] == "tendon") == last:
+                terms = [float(part) * u[leader] for leader, part in leaders]
+                moved[row] = fsum(terms)
+                size[row[0]] += sum(map(abs, terms)) + sum(abs(part) * size[leader[0]] for leader, part in leaders)
+        u |= moved
+    for name, way, _ in about.springs:
+        if way == "tendon":
+            loads.misfit[name].append(((0.0, 0.0, 0.0), (size[name], 0.0, 0.0)))
+            loaded("trussio.recheck.tendons:roughen")(about, name, springs, loads)
     for s in about.segments.values():
         by = sum(size.get(end, 0.0) for end in s.ends)
         if by:
-            misfit[s.id].append(((0.0, 0.0, 0.0), (by, by / s.rib.chord, by / s.rib.chord)))
+            loads.misfit[s.id].append(((0.0, 0.0, 0.0), (by, by / s.rib.chord, by / s.rib.chord)))

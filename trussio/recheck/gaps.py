@@ -69,10 +69,16 @@ def belonging(s: Segment, u: Mapping[Row, float], *, bends: bool) -> list[list[f
     return [longer, [*swung, -first_turn], [last_turn, *(-part for part in swung)]]
 
 
-def spring_gap(stiff: float, reaction: float, moved: float, ground: float) -> Gap:
-    """The gap of a spring: what its reaction makes it give way by, against how it and its ground move."""
-    off = (reaction / stiff, moved, -ground)
-    return Gap(stiff * fsum(off) ** 2, _error(off) * sqrt(stiff), stiff)
+def spring_gap(
+    stiff: float, reaction: float, moved: Sequence[float], misfits: Iterable[tuple[Triple, Triple]]
+) -> Gap:
+    """The gap of a spring: what its reaction makes it give way by, against how it and its ground move.
+
+    Where it follows other rows, `misfits` have the size of what its movement is made of.
+    """
+    off = [reaction / stiff, *moved]
+    sizes = [*off, *(size[0] for _, size in misfits)]
+    return Gap(stiff * fsum(off) ** 2, _error(sizes) * sqrt(stiff), stiff)
 
 
 def path_sizes(about: Structure, paths: Entry) -> dict[str, float]:

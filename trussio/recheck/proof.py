@@ -11,7 +11,7 @@ Nothing is assembled and no system is solved: every line below is about one join
 Lengths are roots, so that G and loads along segments are known to rounding only; `gaps` bounds what that may do,
 and it is added to every half width. The small modules imported here read the document and its segments; like this
 file they need nothing but the standard library, and `trussio.recheck.alone` writes all of them as one file. What
-they do not read is refused: tendons, stages, slip by fasteners. Exit code 0: every axial force is proved to WITHIN
+they do not read is refused: stages, slip by fasteners. Exit code 0: every axial force is proved to WITHIN
 of the largest force of its run (an axial force, an end moment over the length, what loads bring to a joint, what
 warmth, misfit or a moved bearing would cause if nothing else gave way); 1: some less closely, or a run is not in
 it or cannot be told; 3: refused, nothing proved.
@@ -40,9 +40,7 @@ if TYPE_CHECKING:
     from trussio.recheck.statement import Entry, Structure
 
 WITHIN: Final = 1e-6
-BYTES: Final = 2**25
-"""The largest file that is read."""
-NONE: Final = ((0, 1), (0, 1), (0, 1))
+BYTES: Final = 2**25  # the largest file that is read
 
 
 class Proved(NamedTuple):
@@ -64,14 +62,13 @@ def check_run(about: Structure, sizes: Mapping[str, float], run: str, state: Ent
     if springs.keys() != {(joint, name) for joint, name, _ in about.springs}:
         raise ValueError(f"In {run} the springs are not those of the document.")
     pushed = [(row, fsum(terms).as_integer_ratio()) for row, terms in loads.push.items()]
-    movement = unbalanced(about, exact, [*springs.items(), *pushed])
-    if movement:
+    if movement := unbalanced(about, exact, [*springs.items(), *pushed]):
         raise ValueError(f"In {run} the forces do not balance: {movement}.")
     u = movements_of(about, state, loads)
     gaps: dict[str, tuple[Triple, Gap]] = {}
     made_of = [abs(fsum(terms)) for (_, way), terms in loads.push.items() if way != "turn"]
     for name, s in about.segments.items():
-        density, first, last = (above / below for above, below in [*exact.get(name, []), *NONE][:3])
+        density, first, last = (above / below for above, below in [*exact.get(name, []), *[(0, 1)] * 3][:3])
         axial = density * s.rib.chord
         gaps[name] = ((axial, first, last), gap_of(s, (axial, first, last), loads.misfit[name], u))
         moved = [abs(loads.moves[end, way]) for end in s.ends for way in ("x", "y") if (end, way) in loads.moves]
@@ -80,14 +77,14 @@ def check_run(about: Structure, sizes: Mapping[str, float], run: str, state: Ent
     every = [gap for _, gap in gaps.values()]
     for joint, name, stiff in about.springs:
         above, below = springs[joint, name]
-        every.append(spring_gap(stiff, above / below, u[joint, name], loads.moves[joint, name]))
+        moved = [u[joint, name], -loads.moves[joint, name]]
+        every.append(spring_gap(stiff, above / below, moved, loads.misfit[joint]))
     size = sqrt(fsum(gap.square for gap in every)) + fsum(gap.rough for gap in every)
     size = (size + load_error(about, sizes, loads)) * (1 + CLOSE)
     if not size < inf:
         raise ValueError(f"In {run} the movements are no numbers.")
-    if about.yielding and (
-        why := loaded("trussio.recheck.one_sided:unproved")(about, sizes, gaps, (loads, u, size))
-    ):
+    why = about.yielding and loaded("trussio.recheck.one_sided:unproved")(about, sizes, gaps, (loads, u, size))
+    if why:
         return Proved({}, max(made_of), why)
     off = {name: size * sqrt(gap.stiff) + about.segments[name].off for name, (_, gap) in gaps.items()}
     return Proved({name: (force[0], off[name]) for name, (force, _) in gaps.items()}, max(made_of))
@@ -106,9 +103,12 @@ def check(proof: Entry, document: bytes) -> dict[str, Proved]:
     continuous = proof["idealisation"] == "continuous"
     about = structure_of(json.loads(document), continuous=continuous, state=proof["state"])
     sizes = path_sizes(about, proof["paths"])
-    proved = {run: check_run(about, sizes, run, state) for run, state in proof["runs"].items()}
-    loads, absent = about.truss.get("loads", {}), Proved({}, 0.0, "not proved, since the proof has no such run")
-    return {run: proved.get(run, absent) for kind in ("cases", "combinations") for run in loads.get(kind, ())}
+    checked, loads = check_run, about.truss.get("loads", {})
+    every = [*loads.get("cases", ()), *loads.get("combinations", ())]
+    if about.truss.get("tendons"):  # runs are sums of what is jacked and what comes after
+        checked, every = loaded("trussio.recheck.tendons:in_parts")(check_run, about.truss, every)
+    proved = {run: checked(about, sizes, run, state) for run, state in proof["runs"].items()}
+    return {run: proved.get(run, Proved({}, 0.0, "not proved, since the proof has no such run")) for run in every}
 
 
 def read(path: str) -> bytes:

@@ -24,12 +24,14 @@ from trussio.recheck.energy import factors_of, minimum
 from trussio.recheck.gaps import leaving
 from trussio.recheck.one_sided import cut_open
 from trussio.recheck.problem import problem_of
+from trussio.recheck.prove_tendons import solved
 from trussio.recheck.reading import read
 from trussio.recheck.statement import structure_of
 from trussio.recheck.tally import loads_of
+from trussio.recheck.tendons import parts_of, runs_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Collection, Iterable, Mapping, Sequence
 
     from numpy.typing import NDArray
 
@@ -37,7 +39,7 @@ if TYPE_CHECKING:
     from trussio.model.truss import Idealisation, State, Truss
     from trussio.recheck.problem import Problem
     from trussio.recheck.reading import Reading
-    from trussio.recheck.statement import Entry, Segment, Structure
+    from trussio.recheck.statement import Entry, Row, Segment, Structure
 
     Array = NDArray[np.floating]
     Unknown = tuple[str, int | str]
@@ -65,15 +67,20 @@ def prove(
     try:
         about = structure_of(json.loads(document), continuous=idealisation == "continuous", state=state)
     except ValueError as refused:
-        raise CannotAnalyseError(
-            "not-provable", where="", what=str(refused), do="Recheck it instead: principle 1 covers more."
-        ) from None
+        raise _not_provable(refused) from None
     reading = read(truss, idealisation=idealisation, runs=runs)
     problem = problem_of(reading)
     found = minimum(reading, problem)
+    if about.truss.get("tendons"):
+        every = [str(run) for run in (truss.loads.runs if runs is None else runs)]
+        try:
+            written = {run: {"parts": _parts(about, run)} for run in runs_of(about.truss, every)}
+        except ValueError as refused:
+            raise _not_provable(refused) from None
+        return _document(document, idealisation, state, written, {})
     columns = _columns(about)
     chosen = [] if about.yielding else _chosen(about, columns)
-    written: dict[str, Entry] = {}
+    written = {}
     for run, factors in factors_of(reading, problem, found).items():
         near, moved = _near(about, reading, found.forces @ factors, found.moved @ factors)
         if about.yielding:
@@ -81,16 +88,42 @@ def prove(
             written[run] = _one_sided(about, columns, near, moved, (run, sides))
         else:
             written[run] = _written(about, _balanced(about, columns, chosen, near, run), moved)
+    paths = {} if about.yielding else _paths(about, columns, chosen)
+    return _document(document, idealisation, state, written, paths)
+
+
+def _not_provable(refused: ValueError) -> CannotAnalyseError:
+    do = "Recheck it instead: principle 1 covers more."
+    return CannotAnalyseError("not-provable", where="", what=str(refused), do=do)
+
+
+def _document(document: bytes, idealisation: Idealisation, state: State, runs: Entry, paths: Entry) -> str:
+    """A proof as a document of its own."""
     proof = {
         "format": "trussio/proof",
         "version": 1,
         "document": "sha256:" + sha256(document).hexdigest(),
         "idealisation": idealisation,
         "state": state,
-        "runs": written,
-        "paths": {} if about.yielding else _paths(about, columns, chosen),
+        "runs": runs,
+        "paths": paths,
     }
     return json.dumps(proof, ensure_ascii=False, separators=(",", ":")) + "\n"
+
+
+def _parts(about: Structure, run: str) -> Entry:
+    """What is jacked and what comes after in a run beside tendons, each with forces and paths of its own."""
+    written = {}
+    for name, part in parts_of(about, run).items():
+        columns = _columns(part)
+        chosen = _chosen(part, columns)
+        near, moved = solved(part, columns, run)
+        forces = _balanced(part, columns, chosen, near, run)
+        loads = loads_of(part.truss, part.segments.values(), run).size
+        pulled = [row for joint, way, _ in part.springs if way == "tendon" for row, _ in part.follows[joint, way]]
+        paths = _paths(part, columns, chosen, loaded={*loads, *pulled})
+        written[name] = {**_written(part, forces, moved), "paths": paths}
+    return written
 
 
 def _sides(about: Structure, problem: Problem, shortened: Sequence[float], run: str) -> dict[str, str]:
@@ -252,7 +285,11 @@ def _near(
 
 
 def _paths(
-    about: Structure, columns: Mapping[Unknown, Mapping[str, Fraction]], chosen: Sequence[Unknown]
+    about: Structure,
+    columns: Mapping[Unknown, Mapping[str, Fraction]],
+    chosen: Sequence[Unknown],
+    *,
+    loaded: Collection[Row] = (),
 ) -> Entry:
     """Forces that nearly carry a unit load, to a few figures: at all shifts, and at the turns that need them.
 
@@ -264,8 +301,8 @@ def _paths(
     )
     cases = about.truss.get("loads", {}).get("cases", {})
     loads = [load for case in cases.values() for load in case.get("loads", ())]
-    loaded = {(load["joint"], "turn") for load in loads if load.get("moment")}
-    wanted = [name for name, way in about.free.items() if loaded & way.keys() or any(r[1] != "turn" for r in way)]
+    turned = {*loaded, *((load["joint"], "turn") for load in loads if load.get("moment"))}
+    wanted = [name for name, way in about.free.items() if turned & way.keys() or any(r[1] != "turn" for r in way)]
     paths: Entry = {}
     left_by = leaving(about)
     while wanted:

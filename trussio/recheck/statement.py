@@ -90,8 +90,8 @@ class Structure(NamedTuple):
 
 def structure_of(truss: Entry, *, continuous: bool, state: str = "found") -> Structure:
     """What the document states of a structure, as found or as built. Raises ValueError for what is not covered."""
-    if truss.get("tendons") or truss.get("stages"):
-        raise ValueError("Tendons and stages are not covered.")
+    if truss.get("stages"):
+        raise ValueError("Stages are not covered; a document without them proves what bare runs do at once.")
     if truss.get("condition") and state == "found":
         truss = loaded("trussio.recheck.survey:as_found")(truss, bends=continuous)
     for name, member in truss["members"].items():
@@ -236,5 +236,5 @@ def movements_of(about: Structure, state: Entry, loads: Loads) -> dict[Row, floa
             along = (u[joint, "x"] * x + u[joint, "y"] * y) / (x * x + y * y)
             u |= {(joint, "x"): u[joint, "x"] - along * x, (joint, "y"): u[joint, "y"] - along * y}
     if about.follows:
-        loaded("trussio.recheck.following:follow")(about, u, loads.misfit)
+        loaded("trussio.recheck.following:follow")(about, u, state.get("springs", {}), loads)
     return u

@@ -63,6 +63,8 @@ def loads_of(truss: Entry, segments: Collection[Segment], run: str) -> Loads:
                     raise ValueError(f"Nothing takes the moment at {load['joint']}.")
                 for key, row in (("fx", "x"), ("fy", "y"), ("moment", "turn")):
                     _push(out, (load["joint"], row), factor * load.get(key, 0.0))
+            elif "tendon" in load:
+                loaded("trussio.recheck.tendons:jacked")(out, truss, segments, load, (factor, run))
             elif "support" in load:
                 for name, by in load["moves"].items():
                     out.moves[load["support"], name] += factor * by
