@@ -11,6 +11,7 @@ from tests.analysis.staged import now, stages, stressed, tendon
 from tests.analysis.test_giving import hangers
 from tests.recheck.test_stages import worked_on
 from tests.strategies import seeded
+from tests.trusses import PIN, ROLLER, at_joint, build, stick
 from trussio.analysis.staging import analyse_staged
 from trussio.calculation import calculate
 from trussio.errors import CannotAnalyseError
@@ -159,3 +160,27 @@ def test_a_shore_that_pulls_under_what_is_on_loses_all_that_follows() -> None:
     told = staged_forces(truss, "continuous")
     assert isinstance(told[now(1)], SecondForces)
     assert told[now(2)] == "The shore at B would have to pull."
+
+
+@pytest.mark.parametrize("rods", [False, True])
+def test_a_load_that_cannot_be_evaluated_loses_its_own_runs_alone(rods: bool) -> None:  # noqa: FBT001  # one of two
+    """A moment at M, which two sticks run through once the sister is in, is nothing's; D is what it was."""
+    names = ("A", "M", "B")
+    truss = build(
+        joints={name: (1000.0 * place, 0.0) for place, name in enumerate(names)},
+        members={"old": stick(*names), "new": stick(*names)},
+        supports={"A": PIN, "B": ROLLER},
+        cases={"D": (at_joint("M", fy=-10.0),), "Q": (at_joint("M", moment=5.0),)},
+        combinations={"D+Q": {"D": 1.0, "Q": 1.0}},
+    )
+    if rods:
+        tie = replace(stick("A", "B"), acts="tension")
+        truss = replace(truss, members={**truss.members, MemberId("tie"): tie})
+    work = stages(truss, (PutOn((RunId("D"),)),), (Add((MemberId("new"),), beside=MemberId("old")),))
+    told = staged_forces(work, "continuous")
+    says = "This run cannot be evaluated: "
+    lost = {run for run, found in told.items() if isinstance(found, str) and found.startswith(says)}
+    assert lost == {"Q", "D+Q", "s2/D+Q"}
+    assert all(isinstance(found, SecondForces) for run, found in told.items() if run not in lost)
+    put_on = staged_forces(stages(work, (PutOn((RunId("Q"),)),), work.stages[1].actions), "continuous")
+    assert {run for run, found in put_on.items() if not isinstance(found, str)} == {"D"}

@@ -23,7 +23,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from trussio.errors import CannotAnalyseError
-from trussio.model.history import Moment, after, beginning, ending, run_factors
+from trussio.model.history import Moment, after, beginning, ending, run_factors, untouched
 from trussio.model.staging import NOW, Add, Jack, PutOn, Release, Remove, Replace, Shore, TakeOff, Tension
 from trussio.model.tendon import jacking_force, loads_of, stressing
 from trussio.recheck.followed import Followed, gaps_of, given_way, gives_way, in_last, summed, unit_shortenings
@@ -31,6 +31,7 @@ from trussio.recheck.levers import handed_on, kept, pushed
 from trussio.recheck.locked_in import Locked, left_behind, widened
 from trussio.recheck.moments import Rested, Structure, UntoldError, least, rows_of, structure_at
 from trussio.recheck.one_way import released, worked
+from trussio.recheck.readable import unreadable, without_cases
 from trussio.recheck.staged_runs import told
 from trussio.recheck.stressing import SLACK, leg_forces
 
@@ -62,15 +63,24 @@ def staged_forces(truss: Truss, idealisation: Idealisation) -> dict[RunId, Secon
 
 
 def runs_after(truss: Truss, idealisation: Idealisation) -> dict[RunId, After | str]:
-    """The same with what each run stands on."""
-    return Work(truss, idealisation).runs()
+    """The same with what each run stands on; runs that depend on a load that cannot be evaluated are not told."""
+    work = Work(truss, idealisation)
+    found = work.runs()
+    if not work.unread:
+        return found
+    lost = unreadable(truss, idealisation)
+    says = f"This run cannot be evaluated: {next(iter(lost.values()), '')}"
+    alive = untouched(truss, lost)
+    left = Work(without_cases(truss, lost), idealisation).runs() if alive else {}
+    return {run: left[run] if run in alive and run in left else says for run in found}
 
 
 class Work:
     """The work followed moment by moment; `locked` and `moment` change as it goes on.
 
     What gives way does so for the run that is `followed`, and has `given` way by so much when all came to rest.
-    `lost` says why the work cannot be followed any further; `pulled` is what tendons had when all came to rest.
+    `lost` says why the work cannot be followed any further; `pulled` is what tendons had when all came to rest;
+    `unread` that some load could not be evaluated.
     """
 
     def __init__(self, truss: Truss, idealisation: Idealisation, followed: Followed | None = None) -> None:
@@ -84,6 +94,7 @@ class Work:
         self.known: dict[object, Structure] = {}
         self.followed, self.given = followed, np.zeros(0)
         self.lost: str | None = None
+        self.unread = False
         self.pulled: list[tuple[str, Array]] = []
 
     def runs(self) -> dict[RunId, After | str]:
@@ -110,6 +121,7 @@ class Work:
                 except UntoldError as why:
                     self.lost = str(why)
                 except CannotAnalyseError as error:
+                    self.unread |= error.code == "load"
                     self.lost = f'In stage "{stage.id}": {error.what}'
             found |= self._told(own) if self.lost is None else dict.fromkeys(own, self.lost)
             if self.followed is not None and own:
@@ -126,6 +138,7 @@ class Work:
                 work = Work(self.truss, self.idealisation, Followed(run, np.array(factors)))
                 work.known = self.known
                 found |= work._by_stages({run: by})
+                self.unread |= work.unread
                 self.lost = work.lost if run.endswith(f"/{NOW}") else None
             else:
                 found[run] = self.lost
@@ -301,4 +314,5 @@ class Work:
         except UntoldError as why:
             return dict.fromkeys(runs, str(why))
         except CannotAnalyseError as error:
+            self.unread |= error.code == "load"
             return dict.fromkeys(runs, error.what)
