@@ -28,8 +28,8 @@ CASES = {
     for module in (closed_beams, closed_trusses, closed_arches, closed_stages)
     for case in module.CASES
 }
-NOT_PROVED = ("turning", "acts", "slip", "play")
-"""What the checker of proofs does not read, which the command line says."""
+NOT_PROVED = ("a straight tendon below the axis: F along, F e all along",)
+"""A tendon that turns a hinged end, which the checker of proofs does not cover and the command line says."""
 
 
 def written(case: Case, folder: Path) -> Path:
@@ -67,13 +67,7 @@ def test_forces_are_proved(name: str, tmp_path: Path) -> None:
     case = CASES[name]
     path, proof = written(case, tmp_path), tmp_path / "proof.json"
     ran = trussio("recheck", path, "--prove", "-o", proof, *case.options)
-    members = case.document["members"]
-    assert isinstance(members, dict)
-    if (
-        "stages" in case.document
-        or "tendons" in case.document
-        or any(field in member for field in NOT_PROVED for member in members.values())
-    ):
+    if name in NOT_PROVED or "stages" in case.document:
         assert ran.code == 4
         assert "not-provable" in ran.err
     else:
