@@ -1,19 +1,23 @@
-"""Details of members after EN 1995-1-1: notches at a support, tension across the grain in curves, bearing areas.
+"""Details of members after EN 1995-1-1: notches, heels, tension across the grain in curves, bearing areas.
 
 N, mm, MPa, amounts without sign. Source: EN 1995-1-1:2004+A1+A2 6.1.5, 6.4.3 and 6.5, from memory.
 """
 
 from __future__ import annotations
 
-from math import radians, sqrt, tan
+from math import cos, radians, sqrt, tan
 from typing import TYPE_CHECKING, Final
 
 from trussio.errors import UsageError
 from trussio.timber.axial import require_sense
-from trussio.timber.eurocode_members import CRACKED
+from trussio.timber.bearing import RELISH_LIMIT
+from trussio.timber.eurocode_members import CRACKED, strength_at_angle
 from trussio.timber.working import (
+    PRACTICE,
     SINGLE,
+    STATICS,
     derived,
+    interaction,
     number,
     require_known,
     require_positive,
@@ -32,6 +36,13 @@ if TYPE_CHECKING:
 NOTCH_KN: Final[Mapping[Product, float]] = {"solid": 5.0, "glulam": 6.5, "LVL": 4.5}
 BEYOND: Final = 30.0
 REFERENCE_VOLUME: Final = 0.01
+KC90_OF: Final[Mapping[Product, tuple[float, float]]] = {
+    "solid": (1.25, 1.5),
+    "glulam": (1.5, 1.75),
+    "LVL": (1.0, 1.0),
+}
+"""kc,90 on a continuous and on a discrete support."""
+LONGEST_CONTACT: Final = 400.0
 
 
 def notch_factor(
@@ -210,3 +221,82 @@ def effective_bearing_area(
     steps = (step("l", length, "mm"), step("b", width, "mm"))
     formula = f"b (l + {max(0.0, left):g} + {max(0.0, right):g})"
     return derived("Aef", effective * width, "mm2", formula, "EN 1995-1-1 6.1.5(1)", *steps)
+
+
+def bearing_factor(*, product: Product, support: str, clear: float, depth: float, length: float) -> Derivation:
+    """Factor kc,90 of softwood (6.1.5): on a `continuous` support 1.25, glulam 1.5; `discrete` 1.5, glulam 1.75.
+
+    1 where the `clear` distance to the next load along the grain is under twice the depth, and for glulam on a
+    discrete support longer than 400 mm.
+    """
+    require_positive("kc,90", {"depth": depth, "length": length})
+    require_known("support", support, ("continuous", "discrete"))
+    require_known("kc,90", product, KC90_OF)
+    steps = (step("l1", clear, "mm"), step("h", depth, "mm"), step("l", length, "mm"))
+    long = support == "discrete" and product == "glulam" and length > LONGEST_CONTACT
+    near = clear < 2 * depth * (1 - 1e-9)
+    value = 1.0 if near or long else KC90_OF[product][support == "discrete"]
+    formula = (
+        "l1 under 2 h" if near else ("l over 400 mm" if long else f"{product}, {support} support, l1 from 2 h on")
+    )
+    return derived("kc90", value, "", formula, "EN 1995-1-1 6.1.5(3), (4)", *steps)
+
+
+def notched_heel_checks(
+    *,
+    compression: float,
+    slope: float,
+    width: float,
+    notch: float,
+    tie_depth: float,
+    relish: float,
+    fc0d: Figure,
+    fc90d: Figure,
+    fvd: Figure,
+    ft0d: Figure,
+    fmd: Figure,
+    of: Subject = SINGLE,
+) -> tuple[Check, Check, Check]:
+    """A heel where the top chord bears in a notch of the tie: bearing (6.16), relish, and the tie under it (6.17).
+
+    `compression` is the top chord's force at `slope` degrees to the tie; the notch face is square to the chord,
+    `notch` deep, `relish` long (up to 8 notch depths count, carpentry practice). The tie keeps what is left, its
+    tension eccentric by half a notch.
+    """
+    require_sense("heel", compression, "compression")
+    require_positive("heel", {"slope": slope, "notch": notch, "wood under the notch": tie_depth - notch})
+    require_positive("heel", {"width": width, "relish": relish})
+    thrust, face = compression * cos(radians(slope)), width * notch / cos(radians(slope))
+    left, counted = tie_depth - notch, min(relish, RELISH_LIMIT * notch)
+    C, b = step("C", compression, "N"), step("b", width, "mm")
+    bearing = set_against(
+        what="bearing at an angle to the grain",
+        clause="EN 1995-1-1 6.2.2 (6.16)",
+        demand=derived("sigma_c", compression / face, "MPa", "C cos slope / (b notch)", "", C, b, source=STATICS),
+        capacity=strength_at_angle(fc0d=fc0d, fc90d=fc90d, kc90=1.0, angle=slope),
+        unit="MPa",
+        of=of,
+    )
+    T = derived("T", thrust, "N", "C cos slope", "", C, step("slope", slope, "deg"), source=STATICS)
+    L = derived("L counted", counted, "mm", "L, at most 8 notch depths", "", source=PRACTICE)
+    shear = set_against(
+        what="shear of the relish beyond a notch",
+        clause="EN 1995-1-1 6.1.7, carpentry practice",
+        demand=derived("tau", thrust / (width * counted), "MPa", "T / (b L)", "", T, b, L, source=STATICS),
+        capacity=shown("fvd", fvd, "MPa"),
+        unit="MPa",
+        of=of,
+    )
+    sigma_t, sigma_m = thrust / (width * left), thrust * notch / 2 * 6 / (width * left**2)
+    parts = (
+        T,
+        derived("sigma_t0", sigma_t, "MPa", "T / (b (h - notch))", "", step("h", tie_depth, "mm"), source=STATICS),
+        derived("sigma_m", sigma_m, "MPa", "6 T (notch/2) / (b (h - notch)^2)", "", source=STATICS),
+        step("ft0d", ft0d, "MPa"),
+        step("fmd", fmd, "MPa"),
+    )
+    total = sigma_t / number(ft0d) + sigma_m / number(fmd)
+    clause = "EN 1995-1-1 6.2.3 (6.17)"
+    ratio = derived("tie", total, "", "sigma_t0/ft0d + sigma_m/fmd", clause, *parts)
+    under = interaction(what="tie under the notch, tension with bending", clause=clause, ratio=ratio, of=of)
+    return bearing, shear, under

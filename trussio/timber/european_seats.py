@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-from trussio.timber.eurocode import design_value, modification_factor, partial_factor, strength_class
 from trussio.timber.eurocode_details import effective_bearing_area
 from trussio.timber.eurocode_members import strength_at_angle
-from trussio.timber.european_checks import MM, NEWTON, EuropeanStock, duration_of, unfactored
+from trussio.timber.european_checks import MM, NEWTON, EuropeanStock, unfactored
+from trussio.timber.european_faces import across_strength
 from trussio.timber.joints import angle_between
 from trussio.timber.review_seats import GONE, SIDEWAYS, UPLIFT
 from trussio.timber.segment_checks import FLOOR
@@ -54,15 +54,7 @@ def european_wall_check(
     area = stated("A", length * width, "mm2", STATICS)
     if angle >= LEVEL and wall.to_end is not None:
         area = effective_bearing_area(length=length, width=width, to_end=wall.to_end * mm)
-    service = 2 if bench.given.service_class is None else bench.given.service_class
-    material = bench.truss.material_of(name)
-    row = strength_class((None if material is None else material.grade) or "no grade")
-    fc90d = design_value(
-        "fc90",
-        row["fc90k"],
-        kmod=modification_factor(service_class=service, duration=duration_of(state.kinds)),
-        gamma_M=partial_factor(stock.product),
-    )
+    fc90d = across_strength(bench, name, state)
     fc0d = bench.european_design_of(name, stock, state).fc0d
     sideways = abs(reaction.x) * newton
     remarks = (*of.remarks, SIDEWAYS.format(sideways, "N")) if sideways > FLOOR else of.remarks

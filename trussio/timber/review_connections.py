@@ -27,6 +27,7 @@ from trussio.timber.connection_facts import (
 )
 from trussio.timber.crossing import Crossing, crossings
 from trussio.timber.european_checks import MM, NEWTON, EuropeanStock
+from trussio.timber.european_faces import european_end_butt
 from trussio.timber.european_fastened import bolt_checks
 from trussio.timber.european_group import Bolts
 from trussio.timber.european_layers import european_layers
@@ -44,7 +45,7 @@ from trussio.timber.joints import (
     plane_forces,
 )
 from trussio.timber.review_faces import heel_checks, seat_checks
-from trussio.timber.review_seats import butt_check, us_stock, wall_check
+from trussio.timber.review_seats import butt_check, wall_check
 from trussio.timber.review_wood import Around, twins, wood_checks
 from trussio.timber.segment_checks import FLOOR
 from trussio.timber.stock import INCH, POUND, PSI, Stock
@@ -54,7 +55,7 @@ from trussio.timber.working import derived, urgency
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
-    from trussio.model.connection import Connection, Fasteners, WallSeat
+    from trussio.model.connection import Connection, Fasteners
     from trussio.model.truss import JointId, MemberId, Truss
     from trussio.timber.bench import State
 
@@ -105,8 +106,10 @@ def _faced(bench: Bench, name: str, connection: Connection, joint: JointId) -> l
     try:
         ends = ends_of(bench, connection, joint)
         grade = ", ".join(dict.fromkeys(grade_of(bench, stick) for stick in ends))
+        european = any(isinstance(bench.stock(stick), EuropeanStock) for stick in ends if _is_wood(bench, stick))
+        remarks = sheltered(bench, connection) if european else remarks_of(bench, connection)
         for state in bench.states:
-            of = Subject(f"{CONNECTIONS}{name}", state.run, grade, remarks_of(bench, connection))
+            of = Subject(f"{CONNECTIONS}{name}", state.run, grade, remarks)
             if connection.seat is not None:
                 checks += seat_checks(bench, connection, connection.seat, ends, (state, of))
             if connection.notch is not None:
@@ -114,6 +117,12 @@ def _faced(bench: Bench, name: str, connection: Connection, joint: JointId) -> l
     except UsageError as fault:
         return [open_check(bench, name, "seat or notch", str(fault))]
     return checks
+
+
+def _is_wood(bench: Bench, name: MemberId) -> bool:
+    """Whether a stick is no rod of steel."""
+    material = bench.truss.material_of(name)
+    return material is None or material.kind != "steel"
 
 
 def _sides(connection: Connection) -> list[Connection]:
@@ -323,9 +332,8 @@ def _seated(bench: Bench, name: str, connection: Connection, joint: JointId) -> 
     checks: list[Check | None] = []
     try:
         end, stock = ends_of(bench, connection, joint)[stick][0], bench.stock(stick)
-        if isinstance(stock, EuropeanStock) and connection.wall is not None and connection.butt is None:
-            return _on_wall(bench, name, connection, connection.wall, (joint, end))
-        us_stock(bench, stick)
+        if isinstance(stock, EuropeanStock):
+            return _by_european(bench, name, connection, (joint, end))
         for state in bench.states:
             of = Subject(f"{CONNECTIONS}{name}", state.run, stock.name, remarks_of(bench, connection))
             if connection.butt is not None:
@@ -338,13 +346,15 @@ def _seated(bench: Bench, name: str, connection: Connection, joint: JointId) -> 
     return [check for check in checks if check is not None]
 
 
-def _on_wall(
-    bench: Bench, name: str, connection: Connection, wall: WallSeat, at: tuple[JointId, End]
-) -> list[Check]:
-    """The seat on a wall of a stick of a European strength class."""
+def _by_european(bench: Bench, name: str, connection: Connection, at: tuple[JointId, End]) -> list[Check]:
+    """The butt and the seat on the wall of a stick of a European strength class."""
     _, end = at
+    alone = connection.fasteners is None
     grade, checks = bench.stock(end.segment.member).name, []
     for state in bench.factored_states:
         of = Subject(f"{CONNECTIONS}{name}", state.run, grade, sheltered(bench, connection))
-        checks.append(european_wall_check(bench, state, wall, at, of))
+        if connection.butt is not None:
+            checks.append(european_end_butt(bench, state, connection.butt, end, of, alone=alone))
+        if connection.wall is not None:
+            checks.append(european_wall_check(bench, state, connection.wall, at, of))
     return [check for check in checks if check is not None]

@@ -18,6 +18,8 @@ from trussio.timber.bearing import (
     bearing_perpendicular_check,
     notched_heel_checks,
 )
+from trussio.timber.european_checks import EuropeanStock, unfactored
+from trussio.timber.european_faces import european_heel, european_seat_checks
 from trussio.timber.joints import angle_between, force_on_joint
 from trussio.timber.review_seats import us_stock
 from trussio.timber.segment_checks import FLOOR
@@ -69,6 +71,12 @@ def seat_checks(
     """A seat on a face under one run."""
     state, of = on
     pushing, face = pushing_and_face(bench, connection, ends)
+    if isinstance(bench.stock(face), EuropeanStock):
+        held = connection.fasteners is not None
+        fastened, sticks = (held, held or connection.notch is not None), (pushing, face)
+        checks = european_seat_checks(bench, seat, ends, sticks, on, fastened=fastened)
+        yield from _by_european(bench, state, checks)
+        return
     end, grain = ends[pushing][0], ends[face][0].along
     force = force_on_joint(bench, state.run, (end,))
     along = force[0] * end.inward[0] + force[1] * end.inward[1]
@@ -122,6 +130,11 @@ def heel_checks(
     """A notched heel under one run: its face, the relish beyond it, the tie under it."""
     state, of = on
     chord, tie = pushing_and_face(bench, connection, ends)
+    if isinstance(bench.stock(tie), EuropeanStock):
+        held = connection.fasteners is not None
+        checks = european_heel(bench, notch, ends, (chord, tie), on, fastened=held)
+        yield from _by_european(bench, state, checks)
+        return
     end = ends[chord][0]
     force = force_on_joint(bench, state.run, (end,))
     push = -(force[0] * end.inward[0] + force[1] * end.inward[1])
@@ -144,6 +157,12 @@ def heel_checks(
         Fb_star=bench.value(tie, "Fb", state),
         of=of,
     )
+
+
+def _by_european(bench: Bench, state: State, checks: Iterator[Check]) -> Iterator[Check]:
+    """Checks of the European code: none of a run that a factored one stands for, open without partial factors."""
+    if state in bench.factored_states:
+        yield from (check if state.factored else unfactored(check) for check in checks)
 
 
 def _lifted(push: float, of: Subject, reason: str) -> Check:

@@ -39,8 +39,8 @@ def us_stock(bench: Bench, name: MemberId) -> Stock:
         raise UsageError(
             "other-code",
             where=name,
-            what="butts, faces, heel notches and anchors of European classes are not part of this review.",
-            do="Use the single checks of eurocode_members and eurocode_details.",
+            what="it is of a European strength class, and others here are not.",
+            do="State values of one code for all sticks of a connection.",
         )
     return stock
 

@@ -2,7 +2,7 @@
 
 An anchor presses along its first or last leg on the stick that it bears on, at its angle to the grain; one that
 bears on the joint as a whole, or whose plate nobody measured, is open with its force. psi, in2, lbf.
-Source: limits as the data file of steel marks them; bearing by NDS-2018 3.10.3.
+Source: limits as the data file of steel marks them; bearing by NDS-2018 3.10.3 or EN 1995-1-1 6.2.2.
 """
 
 from __future__ import annotations
@@ -15,6 +15,8 @@ from trussio.model.check import Subject
 from trussio.model.tendon import jacking_force, loads_of
 from trussio.timber import tables
 from trussio.timber.bearing import bearing_at_angle_check
+from trussio.timber.european_checks import EuropeanStock
+from trussio.timber.european_faces import european_anchor
 from trussio.timber.joints import angle_between, ends_at
 from trussio.timber.review_seats import us_stock
 from trussio.timber.segment_checks import FLOOR
@@ -111,14 +113,18 @@ def _anchored(bench: Bench, tendon: Tendon, state: State, at: tuple[bool, float]
     if stick is None or point.bearing is None:
         return not_evaluated(what=what, clause=clause, of=of, demand=demand, unit="lbf", reason=reason)
     try:
-        stock = us_stock(bench, stick)
         along = next(end.along for end in ends_at(bench.truss)[stick, point.joint])
+        angle = angle_between(_leg(bench, tendon, last=last), along)
+        if isinstance(bench.stock(stick), EuropeanStock):
+            check = european_anchor(bench, state, (stick, force, point.bearing), angle, of)
+            return check._replace(what=what)
+        stock = us_stock(bench, stick)
         check = bearing_at_angle_check(
             force=force,
             area=point.bearing * INCH[bench.truss.units] ** 2,
             Fc_star=bench.value(stick, "Fc", state),
             Fc_perp=bench.value(stick, "Fc_perp", state),
-            angle=angle_between(_leg(bench, tendon, last=last), along),
+            angle=angle,
             of=of._replace(grade=stock.name),
         )
     except UsageError as fault:
