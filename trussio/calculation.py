@@ -83,6 +83,10 @@ def refuse_stops(truss: Truss, idealisation: Idealisation, *, despite_stops: boo
     """The stops, where they are overridden. Raises CannotAnalyseError with all of them where they are not."""
     found = stops(as_ended(truss), idealisation=idealisation)
     if found and not despite_stops:
+        if truss.stages:
+            since: Callable[[Sequence[Finding], Truss, Idealisation], list[Finding]]
+            since = loaded("trussio.audit.staged:since_stage")
+            found = tuple(since(found, truss, idealisation))
         faults = tuple(Fault(where=", ".join(f.where), what=f.says, do=f.do) for f in found)
         where, what, do = faults[0].where, faults[0].what, faults[0].do
         raise CannotAnalyseError(found[0].code, where=where, what=what, do=do, faults=faults)

@@ -77,6 +77,11 @@ CASES: dict[str, tuple[Callable[[Object], None], int, tuple[str, ...]]] = {
         3,
         ("/stages/2/actions/0/remove/0", 'stage "again" takes out w6, which is not there.'),
     ),
+    "a mechanism that a stage leaves for good": (
+        staged(stage("wait"), stage("cut", {"remove": ["top"]}), stage("idle")),
+        4,
+        ("/stages/2, /joints/", "From stage cut on: "),
+    ),
     "a stage that removes a stranger": (
         staged(stage("out", {"remove": ["w66"]})),
         3,

@@ -35,7 +35,12 @@ area_loads = keyed(
 )
 steps = objects(
     {"side": sides, "kind": st.sampled_from(["taller-roof", "parapet"]), "height": positives},
-    {"length": positives},
+    {
+        "length": positives,
+        "slope": st.floats(0, 90) | st.integers(0, 90),
+        "run": nonnegatives,
+        "slippery": st.booleans(),
+    },
 )
 lines = objects(dict.fromkeys(("symbol", "unit", "formula", "clause", "source"), texts) | {"value": numbers}, {})
 generated = objects(

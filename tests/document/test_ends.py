@@ -60,7 +60,8 @@ def test_what_ends_do_converts() -> None:
         ({"offsets": {"last": [0, -31.6]}}, "/offsets/last", "the offset 31.6 is over half of the segment"),
         ({"offsets": {"middle": [0, 1]}}, "/offsets/middle", 'no field is called "middle" here.'),
         ({"turning": {"first": 1}}, "/turning/first", "the first end is pinned, so that nothing turns against"),
-        ({"slip": {"first": 0}}, "/slip/first", "expected a number above 0"),
+        ({"slip": {"first": 0}}, "/slip/first", "expected a number above 0, found 0"),
+        ({"slip": {"first": 1e31}}, "/slip/first", "expected a number above 0 within 1e30, found 1e+31"),
     ],
 )
 def test_what_has_no_meaning_is_refused(said: dict[str, Json], where: str, says: str) -> None:

@@ -203,6 +203,43 @@ def test_drifts_lie_against_what_is_taller() -> None:
     assert {"S-drift-left", "S-drift-left-2", "S-drift-right"} <= cases(gable(both, run=30.0, slope=0.03))
 
 
+@pytest.mark.parametrize(
+    ("slope", "slippery", "asked"),
+    [(9.462, None, False), (9.463, None, True), (1.193, True, False), (1.194, True, True), (30.0, False, True)],
+)
+def test_snow_slides_from_what_is_steep_enough(slope: float, *, slippery: bool | None, asked: bool) -> None:
+    """2 on 12 is 9.462 degrees, 1/4 on 12 is 1.1935; 0.4 pf W over 15 ft: 0.4 x 17.5 x 24 / 15 = 11.2 psf."""
+    step = Step("right", "taller-roof", 48.0, 480.0, slope=slope, run=288.0, slippery=slippery)
+    made = gable(replace(SITE, ground_snow=25.0, steps=(step,)), run=30.0, slope=0.03)
+    assert ("S-slide-right" in cases(made)) is asked
+    if asked:
+        slid = told(made, "S-slide-right")
+        points = [value for point in slid.diagram for value in point]
+        assert points == pytest.approx([0.0, 17.5, 540.0, 17.5, 540.0, 28.7, 720.0, 28.7])
+        assert (slid.clause, slid.mark) == ("ASCE 7-16 7.9", MEMORY)
+        left = replace(SITE, ground_snow=25.0, steps=(step._replace(side="left"),))
+        other = told(gable(left, run=30.0, slope=0.03), "S-slide-left").diagram
+        points = [value for point in other for value in point]
+        assert points == pytest.approx([0.0, 28.7, 180.0, 28.7, 180.0, 17.5, 720.0, 17.5])
+
+
+def test_snow_that_may_slide_and_is_not_reckoned_with_is_told() -> None:
+    step = Step("left", "taller-roof", 48.0, 480.0)
+    site = replace(SITE, ground_snow=25.0, steps=(step, Step("right", "parapet", 36.0)))
+    said = "Snow sliding down from the taller roof on the left"
+
+    def left_out(site: Site) -> list[str]:
+        made = generate(gable(site, run=30.0, slope=0.03)).loads.basis
+        assert made is not None
+        return [why for why in made.not_evaluated if "sliding" in why]
+
+    assert left_out(site) == [f"{said}: its slope and run are not stated (0 where it sheds nothing to this side)."]
+    level = replace(site, steps=(step._replace(slope=0.0, run=0.0),))
+    assert left_out(level) == []
+    newest = replace(level, edition="asce7-22", winter_wind=0.3, steps=(step._replace(slope=40.0, run=90.0),))
+    assert left_out(newest) == [f"{said}: the rule of ASCE 7-22 is not here."]
+
+
 def test_a_drift_wider_than_the_roof_ends_at_the_other_eave() -> None:
     site = replace(SITE, ground_snow=60.0, steps=(Step("right", "taller-roof", 400.0, 6000.0),))
     truss = gable(site, run=8.0, slope=0.03)

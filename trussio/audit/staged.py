@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from trussio.audit.compatibility import compatibility
@@ -14,7 +15,7 @@ from trussio.model.idealised import idealise
 from trussio.model.staging import Add
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterator, Mapping, Sequence
 
     from trussio.model.truss import Idealisation, Truss
 
@@ -38,7 +39,40 @@ def with_stages(found: list[Finding], truss: Truss, idealisation: Idealisation) 
         if member.part_of is not None
     }
     kept = [one for one in found if one.code not in ALIKE or _places(one, parts) not in pairs]
-    return [*kept, *_standing(truss, idealisation), *_ties(truss)]
+    return [*since_stage(kept, truss, idealisation), *_standing(truss, idealisation), *_ties(truss)]
+
+
+def since_stage(found: Sequence[Finding], truss: Truss, idealisation: Idealisation) -> list[Finding]:
+    """What was found in the final structure, with the stage from which on it moves where it does."""
+    number: int | None = None
+    codes: set[str] = set()
+    for index, there in enumerate(_after_each(truss)):
+        compat = compatibility(there, idealise(there, idealisation))
+        if not is_mechanism(compat.matrix):
+            number = None
+            continue
+        number = index if number is None else number
+        codes = {
+            one.code for one in instability(there, compat, decompose(compat.matrix), idealisation=idealisation)
+        }
+    if number is None:
+        return [*found]
+    stage = truss.stages[number].id
+    return [
+        replace(one, where=(pointer("stages", number), *one.where), says=f"From stage {stage} on: {one.says}")
+        if one.level == "stop" and one.code in codes
+        else one
+        for one in found
+    ]
+
+
+def _after_each(truss: Truss) -> Iterator[Truss]:
+    """What is there after each stage."""
+    moment = beginning(truss)
+    for stage in truss.stages:
+        for action in stage.actions:
+            moment = after(moment, action)
+        yield structure(truss, moment)
 
 
 def _places(finding: Finding, parts: Mapping[str, str]) -> set[str]:
@@ -48,13 +82,9 @@ def _places(finding: Finding, parts: Mapping[str, str]) -> set[str]:
 
 def _standing(truss: Truss, idealisation: Idealisation) -> Iterator[Finding]:
     """Every stage after which something can move; the final structure is audited by itself."""
-    moment = beginning(truss)
-    for number, stage in enumerate(truss.stages):
-        for action in stage.actions:
-            moment = after(moment, action)
+    for number, (stage, there) in enumerate(zip(truss.stages, _after_each(truss), strict=True)):
         if number == len(truss.stages) - 1:
             return
-        there = structure(truss, moment)
         idealised = idealise(there, idealisation)
         compat = compatibility(there, idealised)
         if not is_mechanism(compat.matrix):

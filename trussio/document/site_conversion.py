@@ -75,7 +75,11 @@ def _maybe(value: float | None, convert: Convert, factor: Decimal) -> float | No
 
 
 def _step(step: Step, convert: Convert, length: Decimal) -> Step:
-    return step._replace(height=convert(step.height, length), length=_maybe(step.length, convert, length))
+    return step._replace(
+        height=convert(step.height, length),
+        length=_maybe(step.length, convert, length),
+        run=_maybe(step.run, convert, length),
+    )
 
 
 def _hung(hung: Hung, convert: Convert, factors: Factors) -> Hung:

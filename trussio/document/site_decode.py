@@ -53,6 +53,7 @@ NAME: IdRule = (frozenset(CONTROLS), 64)
 side = chosen(SIDES)
 seen = chosen(SEEN)
 share = quantity(0.0, 1.0, "a number from 0 to 1")
+SLOPE = quantity(0.0, 90.0, "a number from 0 to 90")
 sides = distinct(side, 'a list of "left", "right" or both')
 
 
@@ -101,6 +102,9 @@ def step(fields: Fields) -> Step:
         kind=fields.need("kind", chosen(TALLER)),
         height=fields.need("height", positive),
         length=fields.get("length", positive),
+        slope=fields.get("slope", SLOPE),
+        run=fields.get("run", nonnegative),
+        slippery=fields.get("slippery", flag),
     )
 
 

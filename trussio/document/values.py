@@ -84,6 +84,9 @@ def text(value: Json, where: str, ledger: Ledger) -> str:
     return ""
 
 
+WITHIN = " within 1e30"
+
+
 def quantity(low: float, high: float, expected: str) -> Reader[float]:
     """A reader of numbers from `low` to `high`."""
 
@@ -94,7 +97,10 @@ def quantity(low: float, high: float, expected: str) -> Reader[float]:
             what = "this integer lies beyond 2^53 and has more digits than a double holds."
             ledger.add(where, what, "Write it with fewer digits and an exponent.")
             return float("nan")
-        refuse(value, where, ledger, expected)
+        if isinstance(value, (int, float)) and not isinstance(value, bool) and value > high == LARGEST:
+            refuse(value, where, ledger, f"{expected.removesuffix(WITHIN)}{WITHIN}")
+        else:
+            refuse(value, where, ledger, expected)
         return float("nan")
 
     return read

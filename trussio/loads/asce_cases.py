@@ -9,6 +9,7 @@ from trussio.loads.asce_curved import curved_cases
 from trussio.loads.asce_pitched import pitched_cases
 from trussio.loads.asce_roof import SnowOnRoof
 from trussio.loads.asce_site import terms
+from trussio.loads.asce_sliding import sliding_cases
 from trussio.loads.asce_steps import step_cases
 from trussio.loads.case import Covered, RoofCase, Rule, stated, worked
 from trussio.loads.diagram import level, scaled
@@ -34,9 +35,10 @@ def asce_cases(line: RoofLine, site: Site, units: UnitSystem) -> Covered:
         return Covered(live, ("Snow: it is stated as 0.",))
     roof = SnowOnRoof(line, site, known, units)
     found = curved_cases(roof) if shape_of(line, site) == "curved" else pitched_cases(roof)
-    drifts = step_cases(roof, scaled(found.cases[0].diagram, 1 / PSF[units]))
-    sliding = ("Snow sliding down from a higher roof.",) if roof.site.steps else ()
-    return Covered((*live, *found.cases, *drifts), (*found.left_out, *sliding), known.assumed)
+    balanced = scaled(found.cases[0].diagram, 1 / PSF[units])
+    slid = sliding_cases(roof, balanced)
+    cases = (*live, *found.cases, *step_cases(roof, balanced), *slid.cases)
+    return Covered(cases, (*found.left_out, *slid.left_out), known.assumed)
 
 
 def live_cases(line: RoofLine, site: Site, units: UnitSystem) -> tuple[RoofCase, ...]:

@@ -32,6 +32,8 @@ if TYPE_CHECKING:
     from trussio.units import UnitSystem
 
 SIDES: Final = {-1: "left", 1: "right"}
+SHEDS: Final = 15.0
+"""Degrees beyond which snow slides from a taller roof, 5.3.6."""
 ROOF_LOAD: Final = 0.4
 """qk of a roof not accessible, category H, kPa: recommended value of EN 1991-1-1 table 6.10, from memory."""
 
@@ -88,6 +90,11 @@ def eurocode_cases(line: RoofLine, site: Site, units: UnitSystem) -> Covered:
         cases += [_exceptional(snow, shape, site.exceptional) for shape in shapes]
     cases += parapets
     left_out = ["Snow in the valleys of parallel roofs, 5.3.4: not generated."] if site.multiple_vaults else []
+    left_out += [
+        f"Snow sliding down from the taller roof on the {step.side}, mu_s of 5.3.6: not generated."
+        for step in site.steps or ()
+        if step.kind == "taller-roof" and (step.slope is None or step.slope > SHEDS)
+    ]
     return Covered((*live, *cases), tuple(left_out), snow.assumed)
 
 

@@ -56,13 +56,17 @@ class Hung(NamedTuple):
 class Step(NamedTuple):
     """Something taller beyond one end of the roof, behind which snow drifts.
 
-    `height` is above the roof's edge there, `length` that of the taller roof, square to the step.
+    `height` is above the roof's edge there, `length` that of the taller roof, square to the step. Where it slopes
+    towards ours, `slope` is how much, in degrees (0: not at all), `run` level from its eave to its ridge.
     """
 
     side: Side
     kind: Literal["taller-roof", "parapet"]
     height: float
     length: float | None = None
+    slope: float | None = None
+    run: float | None = None
+    slippery: bool | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
