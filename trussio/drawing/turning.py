@@ -94,9 +94,13 @@ def level_angles(linework: Linework, *, leaning: bool) -> tuple[float, ...]:
     centre = (np.arange(CLASSES) + 0.5) * pi / CLASSES
     near = _between(centre, _main_direction(strokes)) <= NEAR_LENGTH
     found: list[float] = []
-    for best in (int(np.argmax(np.where(near, weight, -1.0))), *np.argsort(-weight, kind="stable").tolist()):
+    first = int(np.argmax(np.where(near, weight, -1.0)))
+    heaviest = np.argsort(-weight, kind="stable")
+    for best in (first, *heaviest[weight[heaviest] > 0].tolist()):
+        if len(found) == MOST_ANGLES:
+            break
         mine = _between(angle, centre[best]) <= 1.5 * pi / CLASSES
-        if mine.any() and len(found) < MOST_ANGLES:
+        if mine.any():
             level = _headed(float(angle[mine][np.argmax(length[mine])]), linework.texts)
             if all(abs(cos(level - other)) < cos(SAME_ANGLE) for other in found):
                 found.append(level)

@@ -67,11 +67,11 @@ def _in_line(axes: Axes, reach: Reach) -> tuple[Ints, Ints]:
         if not later.size:
             continue
         same = later[_same_line(axes, row, later, reach)]
-        for other in same.tolist():
-            if _follows(axes, row, other, bounded, reach):
-                ones.append(row)
-                others.append(other)
-    return np.array(ones, dtype=np.intp), np.array(others, dtype=np.intp)
+        same = same[_follow(axes, row, same, bounded, reach)]
+        ones.append(np.full(same.size, row))
+        others.append(same)
+    none = np.empty(0, dtype=np.intp)
+    return np.concatenate([none, *ones]), np.concatenate([none, *others])
 
 
 def _same_line(axes: Axes, row: int, others: Ints, reach: Reach) -> Flags:
@@ -94,20 +94,19 @@ def _same_line(axes: Axes, row: int, others: Ints, reach: Reach) -> Flags:
     return close
 
 
-def _follows(axes: Axes, row: int, other: int, bounded: Flags, reach: Reach) -> bool:
-    """Whether two pieces of one line touch, overlap, or part at a break with lines at both its ends."""
-    host = np.array([row, row])
-    at, _ = stations(axes, host, np.stack((axes.first[other], axes.last[other])))
+def _follow(axes: Axes, row: int, others: Ints, bounded: Flags, reach: Reach) -> Flags:
+    """Which pieces of its line touch an axis, overlap it, or part from it at a break that lines bound."""
+    host = np.full(others.size, row)
+    ends = np.stack([stations(axes, host, spots[others])[0] for spots in (axes.first, axes.last)], axis=1)
     length = float(axes.lengths[row])
-    low, high = float(at.min()), float(at.max())
-    if low <= length + reach.silent and high >= -reach.silent:
-        return True
-    gap = low - length if low > length else -high
-    if gap > WIDEST_BREAK_INCHES * reach.inch:
-        return False
-    mine = 1 if low > length else 0
-    theirs = int(np.argmin(at)) if low > length else int(np.argmax(at))
-    return bool(bounded[row, mine] and bounded[other, theirs])
+    low, high = ends.min(axis=1), ends.max(axis=1)
+    beyond = low > length
+    touching = (low <= length + reach.silent) & (high >= -reach.silent)
+    gap = np.where(beyond, low - length, -high)
+    mine = np.where(beyond, bounded[row, 1], bounded[row, 0])
+    theirs = bounded[others, np.where(beyond, ends.argmin(axis=1), ends.argmax(axis=1))]
+    found: Flags = touching | ((gap <= WIDEST_BREAK_INCHES * reach.inch) & mine & theirs)
+    return found
 
 
 def _bounded(axes: Axes, reach: Reach) -> Flags:

@@ -6,6 +6,7 @@ distance.
 
 from __future__ import annotations
 
+from math import dist
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -16,7 +17,9 @@ from trussio.drawing.heal.net import Net, merged
 from trussio.model.change import Change
 
 if TYPE_CHECKING:
-    from trussio.drawing.heal.axes import Axes, Floats
+    from collections.abc import Mapping
+
+    from trussio.drawing.heal.axes import Axes, Floats, Ints
     from trussio.drawing.heal.reach import Reach
 
 
@@ -79,13 +82,15 @@ def without_duplicates(net: Net, reach: Reach) -> tuple[Net, list[Change]]:
     twins: dict[int, list[int]] = {}
     for entry in np.flatnonzero(same).tolist():
         twins.setdefault(int(key[order[entry]]), [int(order[entry])]).append(int(order[entry + 1]))
-    groups = [group for rows in twins.values() for group in _alike(net.axes, rows, reach)]
+    doubled = np.array([row for rows in twins.values() for row in rows], dtype=np.intp)
+    crowns = dict(zip(doubled.tolist(), _crowns(net.axes, doubled), strict=True))
+    groups = [group for rows in twins.values() for group in _alike(crowns, rows, reach)]
     handles = {rows[0]: merged(*(net.axes.handles[row] for row in rows)) for rows in groups}
     changes = [
         Change(
             kind="duplicate-dropped",
             says="A line drawn twice was kept once.",
-            where=place(_crown(net.axes, row)),
+            where=place(crowns[row]),
             distance=0.0,
             handles=net.axes.handles[row] + net.axes.handles[rows[0]],
         )
@@ -96,12 +101,12 @@ def without_duplicates(net: Net, reach: Reach) -> tuple[Net, list[Change]]:
     return Net(axes=net.axes.with_handles(handles), nodes=net.nodes, ends=net.ends).without(gone), changes
 
 
-def _alike(axes: Axes, rows: list[int], reach: Reach) -> list[list[int]]:
-    """Groups of the same shape among axes that share both ends, those of more than one."""
+def _alike(crowns: Mapping[int, Floats], rows: list[int], reach: Reach) -> list[list[int]]:
+    """Groups of the same shape among axes that share both ends, by their middles, those of more than one."""
     groups: list[list[int]] = []
     for row in rows:
-        spot = _crown(axes, row)
-        mine = next((g for g in groups if np.hypot(*(_crown(axes, g[0]) - spot)) <= 2 * reach.silent), None)
+        spot = place(crowns[row])
+        mine = next((g for g in groups if dist(place(crowns[g[0]]), spot) <= 2 * reach.silent), None)
         if mine is None:
             groups.append([row])
         else:
@@ -109,11 +114,9 @@ def _alike(axes: Axes, rows: list[int], reach: Reach) -> list[list[int]]:
     return [group for group in groups if len(group) > 1]
 
 
-def _crown(axes: Axes, row: int) -> Floats:
-    """The middle of an axis, on the arc where it is one."""
-    rows = np.array([row])
-    middle: Floats = places(axes, rows, axes.lengths[rows] / 2)[0]
-    return middle
+def _crowns(axes: Axes, rows: Ints) -> Floats:
+    """The middles of axes, on the arcs where they are some."""
+    return places(axes, rows, axes.lengths[rows] / 2)
 
 
 def place(point: Floats) -> tuple[float, float]:

@@ -59,12 +59,13 @@ def arrows(net: Net, reach: Reach) -> list[Aside]:
     short = axes.lengths <= STROKE_INCHES * reach.inch
     if not short.any():
         return []
-    index = end_index(net)
+    index, degree = end_index(net), net.degree
+    loose = short & (degree[net.ends] == 1).any(axis=1)
     found = []
-    tips = np.unique(net.ends[short])
-    for node in tips[np.isin(net.degree[tips], (3, 4, 5))].tolist():
+    tips, strokes_at = np.unique(net.ends[loose], return_counts=True)
+    for node in tips[(strokes_at >= 2) & np.isin(degree[tips], (3, 4, 5))].tolist():
         ends = index.at(node)
-        strokes = [end for end in ends if short[end[0]] and net.degree[net.ends[end[0], 1 - end[1]]] == 1]
+        strokes = [end for end in ends if short[end[0]] and degree[net.ends[end[0], 1 - end[1]]] == 1]
         lines = (
             [end for end in ends if not short[end[0]] or axes.lengths[end[0]] > 2.5 * axes.lengths[strokes[0][0]]]
             if strokes

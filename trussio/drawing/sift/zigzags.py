@@ -74,9 +74,9 @@ def break_lines(net: Net, reach: Reach) -> tuple[list[Aside], list[Question]]:
         if row in seen:
             continue
         path = _path(net, index, row)
+        seen.update(axis for axis, _ in path)
         if _is_zigzag(net, path, reach):
             rows = tuple(axis for axis, _ in path)
-            seen.update(rows)
             found.append(Aside(reason="break line", rows=rows))
             crossed = _crossed(net, rows, reach)
             if crossed:
