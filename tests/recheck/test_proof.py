@@ -287,6 +287,7 @@ def test_an_end_moment_changed_by_a_billionth_is_refused() -> None:
             lambda p: p["runs"]["D"]["springs"].update(T3={"y": "1"}),
             "the springs are not",
         ),
+        ("no word of its state", lambda p: p.pop("state"), "as found or as built"),
         ("another format", lambda p: p.update(format="trussio/truss"), "This is no proof"),
         ("another document's digest", lambda p: p.update(document="sha256:0"), "belongs to another document"),
     ],

@@ -242,6 +242,16 @@ def test_a_tendon_off_the_axis_bends_the_stick_that_it_bears_on() -> None:
         proof_of(hinged)
 
 
+def test_rods_that_carry_one_way_beside_tendons_are_refused_in_words() -> None:
+    truss = tied()
+    rod = replace(truss.members[MemberId("old")], acts="compression")
+    with pytest.raises(
+        CannotAnalyseError, match="Members that carry one way, or have play, beside tendons"
+    ) as caught:
+        proof_of(replace(truss, members={MemberId("old"): rod}))
+    assert caught.value.code == "not-provable"
+
+
 def test_stages_are_refused_in_words() -> None:
     truss = stages(tied(), (PutOn((D,)),))
     with pytest.raises(CannotAnalyseError, match="Stages are not covered") as caught:

@@ -42,11 +42,12 @@ class Gap(NamedTuple):
 def gap_of(s: Segment, forces: Triple, misfits: Iterable[tuple[Triple, Triple]], u: Mapping[Row, float]) -> Gap:
     """The gap of a segment: its deformation by forces and loads against what belongs to the movements."""
     acting = s.acting()
+    present = acting if s.cut is None else [0, *acting]
     belongs = belonging(s, u, bends=any(acting))
     stiff, off, rough = stiffness(s.flexible, acting), [], []
     for place, k in enumerate(acting):
-        terms = [-part for part in belongs[k]] + [s.flexible[k][j] * forces[j] for j in range(3)]
-        sizes = belongs[k] + [sqrt(s.flexible[k][k] * s.flexible[j][j]) * forces[j] for j in range(3)]
+        terms = [-part for part in belongs[k]] + [s.flexible[k][j] * forces[j] for j in present]
+        sizes = belongs[k] + [sqrt(s.flexible[k][k] * s.flexible[j][j]) * forces[j] for j in present]
         for value, size in misfits:
             terms.append(value[k])
             sizes.append(size[k])

@@ -98,7 +98,7 @@ def check(proof: Entry, document: bytes) -> dict[str, Proved]:
         raise ValueError("This proof names no idealisation.")
     if proof["document"] != "sha256:" + sha256(document).hexdigest():
         raise ValueError("This proof belongs to another document.")
-    if proof["state"] not in {"found", "built"}:
+    if proof.get("state") not in {"found", "built"}:
         raise ValueError("This proof does not say whether it is of the truss as found or as built.")
     continuous = proof["idealisation"] == "continuous"
     about = structure_of(json.loads(document), continuous=continuous, state=proof["state"])

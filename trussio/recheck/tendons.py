@@ -225,6 +225,8 @@ def locked_off(about: Structure) -> Structure:
 
 def parts_of(about: Structure, run: str) -> dict[str, Structure]:
     """The parts that a run is the sum of, each as a structure with the loads of that part under its name."""
+    if about.yielding:
+        raise ValueError("Members that carry one way, or have play, beside tendons are not covered.")
     loads = about.truss["loads"]
     base = run.removesuffix(LEAST)
     factors = loads.get("combinations", {}).get(base, {base: 1.0})
@@ -266,8 +268,6 @@ def in_parts(check: Check, truss: Entry, plain: Sequence[str]) -> tuple[Check, l
 
 def check_parts(check: Check, about: Structure, run: str, state: Entry) -> Proved:
     """A run as the sum of its parts, each of which is checked as a run of its own."""
-    if about.yielding:
-        raise ValueError("Members that carry one way, or have play, beside tendons are not covered.")
     parts = parts_of(about, run)
     if parts.keys() != state.get("parts", {}).keys():
         raise ValueError(f"The proof does not tell {run} by what is jacked and what comes after.")
