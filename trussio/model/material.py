@@ -2,7 +2,8 @@
 
 A rectangle has its `width` out of the truss plane and its `depth` in it, in base lengths. Plies lie `beside`
 each other (across the plane) or are `stacked` (in it). Only glued plies act as one; nailed, bolted and blocked
-ones are taken as separate leaves, since that is what old fastenings prove to be when nothing says otherwise.
+ones are taken as separate leaves, since that is what old fastenings prove to be when nothing says otherwise: a
+stick may say by what its plies are stitched or spaced.
 """
 
 from __future__ import annotations

@@ -27,6 +27,8 @@ from trussio.timber.european_checks import (
     european_stock_of,
     is_european,
 )
+from trussio.timber.european_stacks import Use as StackUse
+from trussio.timber.european_stacks import european_stack_of
 from trussio.timber.fastened import nothing_kept
 from trussio.timber.joints import ends_at
 from trussio.timber.lengths import segment_lengths
@@ -50,6 +52,7 @@ if TYPE_CHECKING:
     from trussio.model.forces import Results, SegmentForces
     from trussio.model.loading import RunId
     from trussio.model.truss import JointId, MemberId, Segment, SegmentId, Truss
+    from trussio.timber.european_stacks import EuropeanStack
     from trussio.timber.fastened import Lasting, Value
     from trussio.timber.lengths import SegmentLength
     from trussio.timber.stacks import Stack
@@ -131,6 +134,7 @@ class Bench:
         self._designs: dict[tuple[object, ...], Design] = {}
         self._prepared: dict[tuple[object, ...], Prepared] = {}
         self._stacks: dict[tuple[object, ...], Stack | None] = {}
+        self._european_stacks: dict[tuple[object, ...], EuropeanStack | None] = {}
         self._european: dict[tuple[object, ...], EuropeanDesign] = {}
 
     def under(self, results: Results, states: Sequence[State]) -> Bench:
@@ -286,7 +290,25 @@ class Bench:
         design = self.european_design_of(segment.member, stock, state)
         ply = ply_forces(forces, stock.plies, NEWTON[units], MM[units])
         lengths = self._scaled(segment, MM[units], across)
-        return european_checks(stock, design, lengths, ply, factored=state.factored, of=of)
+        stack = self.european_stack(segment, stock, state, across)
+        of = of if stack is None else of._replace(remarks=(*of.remarks, stack.says))
+        return european_checks(stock, design, lengths, ply, factored=state.factored, of=of, stack=stack)
+
+    def european_stack(
+        self, segment: Segment, stock: EuropeanStock, state: State, across: float | None
+    ) -> EuropeanStack | None:
+        """How the plies of a segment of a European class act across the plane under one run."""
+        if stock.plies == 1:
+            return None
+        length = self.lengths[segment.id].panel if across is None else across
+        duration = duration_of(state.kinds)
+        key = (segment.member, stock.breadth, stock.depth, length, duration)
+        if key not in self._european_stacks:
+            mm, service = MM[self.truss.units], self.given.service_class
+            use = StackUse(duration, 2 if service is None else service, mm, NEWTON[self.truss.units] / mm**2)
+            found = european_stack_of(self.truss, segment.member, stock, length * mm, use)
+            self._european_stacks[key] = found
+        return self._european_stacks[key]
 
     def european_design_of(self, name: MemberId, stock: EuropeanStock, state: State) -> EuropeanDesign:
         """Design strengths of a stick of a European class under one run."""

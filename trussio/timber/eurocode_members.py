@@ -146,6 +146,11 @@ def buckling(
     lam = derived(
         f"lambda_{axis}", le * sqrt(12) / dimension, "", "le / (h / sqrt 12)", "", *steps, source=STATICS
     )
+    return buckling_at(lam, fc0k=fc0k, E005=E005, product=product, axis=axis)
+
+
+def buckling_at(lam: Derivation, *, fc0k: Figure, E005: Figure, product: Product, axis: str) -> Buckling:
+    """Relative slenderness and kc of a slenderness (6.21 to 6.29)."""
     relative = lam.value / pi * sqrt(number(fc0k) / number(E005))
     strength = (step("fc0k", fc0k, "MPa"), step("E005", E005, "MPa"))
     rel = derived(

@@ -29,6 +29,7 @@ from trussio.timber.eurocode_members import (
     bending_check,
     bending_stress,
     buckling,
+    buckling_at,
     compression_bending_checks,
     compression_check,
     critical_bending_stress,
@@ -38,6 +39,7 @@ from trussio.timber.eurocode_members import (
     tension_bending_checks,
     tension_check,
 )
+from trussio.timber.european_stacks import stack_shear_check
 from trussio.timber.segment_checks import BRACING, FLOOR, TENSION, Lengths, PlyForces
 from trussio.timber.working import STATICS, not_evaluated, stated
 from trussio.units import MM_PER_INCH, NEWTON_PER_POUND
@@ -46,6 +48,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from trussio.model.material import Material, Section
+    from trussio.timber.european_stacks import EuropeanStack
     from trussio.units import UnitSystem
 
 MM: Final[Mapping[UnitSystem, float]] = {"us": MM_PER_INCH, "si": 1.0}
@@ -180,8 +183,9 @@ def european_checks(
     *,
     factored: bool,
     of: Subject,
+    stack: EuropeanStack | None = None,
 ) -> list[Check]:
-    """Every check of one segment under one run."""
+    """Every check of one segment under one run; a `stack` says how plies act across the plane."""
     area = stated("A", stock.breadth * stock.depth, "mm2", STATICS)
     modulus = stated("W", stock.breadth * stock.depth**2 / 6, "mm3", STATICS)
     bend = bending_stress(forces.moment, modulus, "sigma_my")
@@ -197,7 +201,9 @@ def european_checks(
     if forces.least >= -FLOOR and bend.value > sigma_t.value:  # an edge is compressed, and may go sideways
         checks += _edge(stock, design, lengths, bend, of)
     if forces.least < -FLOOR:
-        checks += _compression(stock, design, lengths, force=-forces.least, section=(area, bend), of=of)
+        checks += _compression(
+            stock, design, lengths, force=-forces.least, section=(area, bend), of=of, stack=stack
+        )
     if forces.shear > FLOOR:
         checks.append(
             shear_check(force=forces.shear, width=stock.breadth, depth=stock.depth, fvd=design.fvd, of=of)
@@ -224,11 +230,12 @@ def _compression(
     force: float,
     section: tuple[Derivation, Derivation],
     of: Subject,
+    stack: EuropeanStack | None,
 ) -> list[Check]:
     area, bend = section
     y = _buckling(stock, lengths.in_plane, stock.depth, "y")
     across = lengths.panel if lengths.across is None else lengths.across
-    z = _buckling(stock, across, stock.breadth, "z")
+    z = _together(stock, _buckling(stock, across, stock.breadth, "z"), stack)
     held = z if lengths.across is not None else _buckling(stock, 0.0, stock.breadth, "z")
     sigma = axial_stress(force, area, "sigma_c0")
     checks = [compression_check(force=force, area=area, fc0d=design.fc0d, y=y, z=held, of=of)]
@@ -236,6 +243,8 @@ def _compression(
         sigma_c=sigma, fc0d=design.fc0d, y=y, z=held, sigma_my=bend, fmyd=design.fmd, of=of
     )
     if lengths.across is not None:
+        shear = None if stack is None else stack_shear_check(stack, force * stack.plies, z.kc, of)
+        checks += [] if shear is None else [shear]
         return [*checks, *_sideways(stock, design, lengths.across, (sigma, bend, z.kc), of)]
     both = compression_bending_checks(
         sigma_c=sigma, fc0d=design.fc0d, y=y, z=z, sigma_my=bend, fmyd=design.fmd, of=of
@@ -251,6 +260,14 @@ def _compression(
             remarks=(f"if every panel point were held: {worst:.2f}",),
         ),
     ]
+
+
+def _together(stock: EuropeanStock, leaf: Buckling, stack: EuropeanStack | None) -> Buckling:
+    """How plies that act together buckle across the plane; joining them never makes them slenderer than leaves."""
+    if stack is None or stack.slenderness is None or stack.slenderness.value >= leaf.slenderness.value:
+        return leaf
+    fc0k, E005 = stock.values["fc0k"], stock.values["E005"]
+    return buckling_at(stack.slenderness, fc0k=fc0k, E005=E005, product=stock.product, axis="z")
 
 
 def _sideways(

@@ -66,7 +66,7 @@ def stack_of(truss: Truss, name: MemberId, stock: Stock, l1: float) -> Stack | N
     if l1 <= 0:
         return Stack(None, stock.plies, leaves)  # held throughout: nothing buckles across
     plies = Plies(stock.plies, stock.breadth, stock.depth, section.gap * inch)
-    plain = tuple(_plain_faults(member, stacked=section.arranged == "stacked"))
+    plain = tuple(plain_faults(member, stacked=section.arranged == "stacked"))
     how, faults = _stitched(member.stitched, plies, inch)
     if member.spaced is not None:
         how, faults = _spaced(member.spaced, plies, stock, l1, inch)
@@ -87,7 +87,7 @@ def _stitched(one: Stitched | None, plies: Plies, inch: float) -> tuple[How | No
     return "nailed", nailed_faults(plies, stitches)
 
 
-def _plain_faults(member: Member, *, stacked: bool) -> list[str]:
+def plain_faults(member: Member, *, stacked: bool) -> list[str]:
     """What keeps any plies from acting together, whatever joins them."""
     said = member.stitched if member.stitched is not None else member.spaced
     cuts = None if member.laminations is None else member.laminations.cuts
