@@ -12,7 +12,8 @@ from trussio.errors import CannotAnalyseError
 from trussio.loads.generate import generate
 from trussio.loads.roof_line import roof_line
 from trussio.loads.sources import MEMORY
-from trussio.model.site import Site, Step
+from trussio.model.loading import RunId
+from trussio.model.site import AreaLoad, Edition, Site, Step, Surface
 from trussio.model.truss import MemberId, Truss
 
 SITE = replace(ONES, ground_snow=40.0)
@@ -201,6 +202,47 @@ def test_drifts_lie_against_what_is_taller() -> None:
     parapets = (Step("left", "parapet", 36.0), Step("right", "parapet", 36.0))
     both = replace(site, steps=(*(site.steps or ()), *parapets))
     assert {"S-drift-left", "S-drift-left-2", "S-drift-right"} <= cases(gable(both, run=30.0, slope=0.03))
+
+
+@pytest.mark.parametrize(
+    ("edition", "balanced", "block", "reach", "least", "factor"),
+    [
+        ("asce7-10", 30.24, 19.2237, 8.59161, 24.0, 1.0),
+        ("asce7-16", 30.24, 21.0585, 9.41164, 24.0, 1.0),
+        ("asce7-22", 25.2, 17.3757, 7.76568, 30.0, 0.7),
+    ],
+)
+def test_editions_side_by_side(
+    edition: Edition, *, balanced: float, block: float, reach: float, least: float, factor: float
+) -> None:
+    """Pg 30 psf, Ct 1.2, Is 1.2 or risk IV of 7-22, 4 on 12 with 30 ft to the ridge: by a pocket calculator.
+
+    hd is 0.43 x 30^(1/3) x 40^(1/4) - 1.5 = 1.86014 ft, times root 1.2 by 7-16; by 7-22 1.68132 ft with W2 0.35.
+    gamma is 17.9 pcf, S is 3: the block is hd gamma / root 3 over 8/3 hd root 3.
+    """
+    newest = edition == "asce7-22"
+    site = replace(
+        ONES,
+        edition=edition,
+        ground_snow=30.0,
+        thermal_factor=1.2,
+        importance_factor=None if newest else 1.2,
+        risk="IV" if newest else None,
+        winter_wind=0.35 if newest else None,
+    )
+    roofed = gable(site, run=30.0, slope=4 / 12)
+    assert at(roofed, "S", 0.0) == pytest.approx([balanced])
+    points = [value for point in told(roofed, "S-right").diagram for value in point]
+    ridge, toe = 360.0, 360.0 + 12 * reach
+    full = balanced + block
+    swept = [0.0, 0.3 * balanced, ridge, 0.3 * balanced]
+    assert points == pytest.approx([*swept, ridge, full, toe, full, toe, balanced, 720.0, balanced], rel=1e-5)
+    low = gable(site, run=30.0, slope=0.02)
+    assert at(low, "S-min", 0.0) == pytest.approx([least])
+    dead = Surface(kind="roof", role="top-chord", dead={"boards": AreaLoad(3.0)})
+    combined = generate(replace(roofed, surfaces={"roof": dead})).loads.combinations
+    run = RunId("S-right")
+    assert {by[run] for by in combined.values() if run in by} == {factor}
 
 
 @pytest.mark.parametrize(
