@@ -6,6 +6,8 @@ Closed forms are own derivations; a tendon from joint to joint is held against a
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
+from math import hypot
 from typing import TYPE_CHECKING
 
 import pytest
@@ -22,11 +24,14 @@ from trussio.errors import CannotAnalyseError
 from trussio.model.loading import LoadCase, Longer, RunId, Target
 from trussio.model.material import Material, Section
 from trussio.model.staging import Add, PutOn, Release, Shore, TakeOff, Tension
+from trussio.model.tendon import TendonLoad
 from trussio.model.truss import JointId, MaterialId, MemberId, SectionId, SegmentId
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from trussio.model.forces import RunForces
+    from trussio.model.tendon import Tendon
     from trussio.model.truss import Truss
 
 D, UP, PT = RunId("D"), RunId("up"), RunId("PT")
@@ -242,3 +247,62 @@ def test_a_tendon_from_joint_to_joint_is_a_stick_in_tension_alone(seed: int) -> 
         assert found[run].tendons["t"] == pytest.approx((force,), abs=1e-6 * max(1.0, abs(force)))
         without = replace(held[run], segments={n: s for n, s in held[run].segments.items() if n != between})
         assert difference(found[run], without) < 1e-7
+
+
+def two_tendons(seed: int) -> Truss:
+    """A generated truss with two tendons through joints anywhere, under one load in many sizes, and under none."""
+    rng = seeded(seed)
+    plain = random_truss(rng, idealisation="continuous", stations=False, panels=6)
+    us = plain.units == "us"
+    names, loaded = list(plain.joints), rng.choice(list(plain.loads.cases))
+    tendons, cases, jacked = {}, dict(plain.loads.cases), {}
+    for name in ("t", "u"):
+        path = tendon(*rng.sample(names, rng.choice([2, 3, 4])), area=0.4 if us else 200.0, E=2.9e7 if us else 2e5)
+        tendons[name] = path._replace(friction=rng.choice([0.0, 0.1]), slip=0.0, loss=0.0)
+        force = (200.0 if us else 900.0) * rng.uniform(0.1, 10.0)
+        cases[RunId(f"P{name}")] = LoadCase(kind="post-tension", loads=(TendonLoad(name, force=force),))
+        jacked[RunId(f"P{name}")] = 1.0
+    truss = replace(plain, tendons=tendons, loads=replace(plain.loads, cases=cases))
+    sizes = {f"c{n}": {loaded: rng.uniform(-3.0, 3.0), **jacked} for n in range(4)}
+    return combined(truss, {"jacked": jacked, **sizes})
+
+
+def stretch(truss: Truss, run: RunForces, path: Tendon) -> float:
+    """By how much the points of a tendon have moved apart along it."""
+    found = 0.0
+    for first, last in pairwise(point.joint for point in path.path):
+        start, end = truss.joints[first], truss.joints[last]
+        x, y = end.x - start.x, end.y - start.y
+        one, other = run.joints[first], run.joints[last]
+        found += ((other.dx - one.dx) * x + (other.dy - one.dy) * y) / hypot(x, y)
+    return found
+
+
+def test_tendons_fit_what_they_run_along_whether_they_are_slack_or_not() -> None:
+    """Each has stretched with its points since it was jacked, or is loose by what they came nearer beyond that."""
+    slack = taut = 0
+    for seed in range(24):
+        truss = two_tendons(seed)
+        try:
+            runs = analyse(truss)
+        except CannotAnalyseError:
+            continue
+        jacked = runs[RunId("jacked")]
+        for n in range(4):
+            run = runs[RunId(f"c{n}")]
+            for name, path in truss.tendons.items() if run.loose and not jacked.loose else ():
+                places = [truss.joints[point.joint] for point in path.path]
+                lengths = [hypot(b.x - a.x, b.y - a.y) for a, b in pairwise(places)]
+                rigid = (path.area or 0.0) * (path.E or 0.0)
+                further = stretch(truss, run, path) - stretch(truss, jacked, path)
+                was = [f * long for f, long in zip(jacked.tendons[name], lengths, strict=True)]
+                if name in run.loose:
+                    slack += 1
+                    assert run.tendons[name] == (0.0,) * len(lengths)
+                    assert run.loose[name] == pytest.approx(-further - sum(was) / rigid, rel=1e-9, abs=1e-12)
+                else:
+                    taut += 1
+                    more = rigid * further / sum(lengths)
+                    assert run.tendons[name] == pytest.approx([f + more for f in jacked.tendons[name]], rel=1e-9)
+    assert slack > 15
+    assert taut > 10
