@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import inf, nextafter
 
 import pytest
@@ -9,6 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.timber.roof import BOTTOM, LEFT, STRUT, axial, results, truss
+from trussio.model.condition import Worn
+from trussio.model.material import Section
 from trussio.model.truss import MemberId
 from trussio.timber import (
     adjustment,
@@ -29,6 +32,8 @@ from trussio.timber.design_values import Use, adjusted_value
 from trussio.timber.lateral import Piece
 from trussio.timber.net_section import Void
 from trussio.timber.review import review
+from trussio.timber.rings import ConnectorPlacement
+from trussio.timber.single_joint import RingPiece, dowel_joint, ring_joint
 
 lengths = st.floats(1.0, 400.0)
 growth = st.floats(1.0, 3.0)
@@ -220,6 +225,44 @@ def test_in_a_whole_truss_more_load_never_lowers_a_ratio(
     less, greater = ratios(1.0), ratios(more)
     for key, ratio in less.items():
         assert no_more(greater[key], ratio), key
+
+
+@given(tension=amounts(40000.0), moment=amounts(40000.0), left=st.floats(5.0, 9.0), more=st.floats(0.1, 3.0))
+def test_in_a_whole_truss_decay_never_lowers_a_ratio(
+    tension: float, moment: float, left: float, more: float
+) -> None:
+    """Depth of sound wood on a stretch of the bottom chord: whole, `left`, and less by `more`."""
+    held = Conditions(wet=False, temperature=70.0, lateral={MemberId("bottom"): 48.0})
+
+    def worst(depth: float | None) -> float:
+        roof = truss()
+        if depth is not None:
+            stretch = Worn(start=20.0, end=40.0, section=Section(width=2.625, depth=depth), shift=0.0)
+            chord = replace(roof.members[MemberId("bottom")], worn=(stretch,))
+            roof = replace(roof, members={**roof.members, MemberId("bottom"): chord})
+        checks = review(roof, results(roof, {"D+S": {BOTTOM: axial(tension, moment)}}), held)
+        return max(c.ratio for c in checks if c.ratio is not None and c.element == BOTTOM) if checks else 0.0
+
+    if tension or moment:
+        assert no_more(worst(left), worst(None))
+        assert no_more(worst(left - more), worst(left))
+
+
+RING = RingPiece(thickness=2.0, faces=1, placement=ConnectorPlacement(angle=0, end=8, towards_end=True, edge=3))
+
+
+@given(CD=st.sampled_from([0.9, 1.15, 1.25, 1.6]), diameter=diameters, angle=st.floats(0.0, 90.0))
+def test_duration_scales_what_wood_holds_and_not_what_steel_does(CD: float, diameter: float, angle: float) -> None:
+    def bolt(duration: float) -> float:
+        piece = Piece(thickness=2.5, G=0.5, angle=angle)
+        return dowel_joint(fastener=fasteners.bolt(diameter), main=piece, side=piece, CD=duration).value.value
+
+    def ring(name: str, duration: float) -> float:
+        return ring_joint(name=name, group="A", pieces=[RING], bolt=0.75, CD=duration).value.value
+
+    assert bolt(CD) == pytest.approx(bolt(1.0) * CD)
+    assert ring("4 in split ring", CD) == pytest.approx(ring("4 in split ring", 1.0) * CD)
+    assert ring("4 in shear plate", CD) == 4400.0  # the steel of a 3/4 in bolt, and group A gives 5090
 
 
 @given(force=st.floats(0.0, 1e6), area=st.floats(0.1, 100.0), Ft=stresses)

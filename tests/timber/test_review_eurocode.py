@@ -8,6 +8,7 @@ import pytest
 
 from tests.timber.roof import BOTTOM, LEFT, STRUT, axial, metric, results, truss
 from trussio.model.check import Check
+from trussio.model.condition import Worn
 from trussio.model.forces import SegmentForces
 from trussio.model.material import Material, Section
 from trussio.model.truss import MemberId, SectionId, Truss
@@ -45,6 +46,16 @@ def test_a_tie(share: float, verdict: str) -> None:
     checks = reviewed(roof(), {BOTTOM: axial(FT0D * 75 * 225 * share)})
     [tie] = of(checks, BOTTOM, "tension on")
     assert (tie.verdict, tie.unit) == (verdict, "MPa")
+
+
+def test_what_is_left_of_a_worn_tie_has_the_size_factor_of_the_whole() -> None:
+    """75 x 225 worn to 75 x 100: kh of 100 mm would be 1.08, and the whole piece has 1."""
+    made = roof()
+    stretch = Worn(start=500.0, end=900.0, section=Section(width=75.0, depth=100.0), shift=0.0)
+    chord = replace(made.members[MemberId("bottom")], worn=(stretch,))
+    made = replace(made, members={**made.members, MemberId("bottom"): chord})
+    [tie] = of(reviewed(made, {BOTTOM: axial(50000.0)}), BOTTOM, "tension on")
+    assert tie.ratio == pytest.approx(50000 / (75 * 100) / FT0D)
 
 
 def test_a_run_without_partial_factors_is_open_unless_it_fails_even_so() -> None:

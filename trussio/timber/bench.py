@@ -130,7 +130,7 @@ class Bench:
         self.removed: dict[tuple[MemberId, JointId], Mapping[str, Derivation]] = {}
         self._values: dict[tuple[MemberId, str, float, bool], Derivation] = {}
         self.durations = {state.kinds: duration_factor(state.kinds) for state in states}
-        self._stocks: dict[tuple[object, object], Stock | EuropeanStock] = {}
+        self.stocks: dict[tuple[object, object], Stock | EuropeanStock] = {}
         self._designs: dict[tuple[object, ...], Design] = {}
         self._prepared: dict[tuple[object, ...], Prepared] = {}
         self._stacks: dict[tuple[object, ...], Stack | None] = {}
@@ -150,6 +150,13 @@ class Bench:
         twin.lengths, twin.to_end = lengths, {}
         return twin
 
+    def with_left(self, truss: Truss, name: MemberId, left: Stock | EuropeanStock) -> Bench:
+        """A bench for the same forces on a truss of whose member only so much is left."""
+        bench = self.changed(truss, self.given)
+        member = truss.members[name]
+        bench.stocks[member.section, member.material] = left
+        return bench
+
     def changed(self, truss: Truss, given: Conditions) -> Bench:
         """A bench for the same forces on other sections, or under other conditions."""
         return Bench(truss, self.results, given, self.states, lengths=self.lengths)
@@ -162,13 +169,13 @@ class Bench:
         """The stock of a member. Raises UsageError that names what is missing."""
         member = self.truss.members[name]
         key = (member.section, member.material)
-        if key not in self._stocks:
+        if key not in self.stocks:
             section, material = self.truss.section_of(name), self.truss.material_of(name)
             if material is not None and is_european(material):
-                self._stocks[key] = european_stock_of(section, material, self.truss.units)
+                self.stocks[key] = european_stock_of(section, material, self.truss.units)
             else:
-                self._stocks[key] = stock_of(section, material, self.truss.units)
-        return self._stocks[key]
+                self.stocks[key] = stock_of(section, material, self.truss.units)
+        return self.stocks[key]
 
     def checks(self, segment: Segment, stock: Stock | EuropeanStock) -> list[Check]:
         """Every check of one segment in every state; bracing that nobody saw is read both ways."""

@@ -41,6 +41,7 @@ from trussio.timber.eurocode_members import (
 )
 from trussio.timber.european_stacks import stack_shear_check
 from trussio.timber.segment_checks import BRACING, FLOOR, TENSION, Lengths, PlyForces
+from trussio.timber.stock import ply_size
 from trussio.timber.working import STATICS, not_evaluated, stated
 from trussio.units import MM_PER_INCH, NEWTON_PER_POUND
 
@@ -77,6 +78,12 @@ class EuropeanStock:
     product: Product
     source: str
     values: Mapping[str, float]
+    graded: tuple[float, float] | None = None
+
+    @property
+    def sizes(self) -> tuple[float, float]:
+        """Breadth and depth that its size factors go by: those of the whole piece where it is worn."""
+        return (self.breadth, self.depth) if self.graded is None else self.graded
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -125,15 +132,13 @@ def european_stock_of(section: Section | None, material: Material, units: UnitSy
             "fvk": row["fvk"],
             "E005": row["E005"],
         }
-    glued = section.joined == "glued"
-    beside = section.plies if glued and section.arranged == "beside" else 1
-    stacked = section.plies if glued and section.arranged == "stacked" else 1
+    breadth, depth, plies = ply_size(section, section.width, section.depth)
     stated_by = material.source or "stated in the document"
     return EuropeanStock(
         name=f"{material.species or ''} {material.grade or ''}".strip(),
-        breadth=section.width * beside * MM[units],
-        depth=section.depth * stacked * MM[units],
-        plies=1 if glued else section.plies,
+        breadth=breadth * MM[units],
+        depth=depth * MM[units],
+        plies=plies,
         product="glulam" if material.kind == "glulam" else "solid",
         source=f"{stated_by}; the rest from memory" if own and table else (stated_by if own else "from memory"),
         values={**table, **own},
@@ -158,8 +163,8 @@ def european_design(stock: EuropeanStock, *, duration: Duration, service_class: 
     """Design strengths of a stock; kh counts for bending and tension."""
     kmod = modification_factor(service_class=service_class, duration=duration)
     gamma = partial_factor(stock.product)
-    kh = size_factor(product=stock.product, depth=stock.depth)
-    kh_t = size_factor(product=stock.product, depth=max(stock.depth, stock.breadth))
+    kh = size_factor(product=stock.product, depth=stock.sizes[1])
+    kh_t = size_factor(product=stock.product, depth=max(stock.sizes))
 
     def design(symbol: str, key: str, factor: Derivation | None = None) -> Derivation:
         value = stated(f"{symbol},k", stock.values[key], "MPa", stock.source)

@@ -43,7 +43,8 @@ LEAVES: Final = "{} plies taken as leaves that share the load and each buckle al
 class Stock:
     """One ply of a member: `breadth` across the truss plane, `depth` in it (in), and how many share the load.
 
-    `remarks` are sentences that belong beside every ratio of it.
+    `remarks` are sentences that belong beside every ratio of it. `graded` is the breadth and depth of the whole
+    piece where this is what is left of it: decay moves no wood into a better grade or size.
     """
 
     name: str
@@ -53,11 +54,17 @@ class Stock:
     kind: str
     values: ReferenceValues
     remarks: tuple[str, ...]
+    graded: tuple[float, float] | None = None
+
+    @property
+    def sizes(self) -> tuple[float, float]:
+        """Breadth and depth that its values and size factors go by: those of the whole piece where it is worn."""
+        return (self.breadth, self.depth) if self.graded is None else self.graded
 
     @property
     def flat(self) -> bool:
         """Whether the ply bends in the truss plane about its weak axis."""
-        return self.depth < self.breadth
+        return self.sizes[1] < self.sizes[0]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -81,23 +88,29 @@ def stock_of(section: Section | None, material: Material | None, units: UnitSyst
         raise _missing("material", "the material or its kind is not given.", "Enter sawn, glulam, steel or other.")
     if material.kind not in COLUMN_C:
         raise _missing("material", f"kind {material.kind} is no timber.", "Check it by its own standard.")
-    inch = INCH[units]
-    glued = section.joined == "glued"
-    beside = section.plies if glued and section.arranged == "beside" else 1
-    stacked = section.plies if glued and section.arranged == "stacked" else 1
-    breadth, depth = section.width * beside * inch, section.depth * stacked * inch
+    width, depth, plies = ply_size(section, section.width, section.depth)
+    breadth, depth = width * INCH[units], depth * INCH[units]
     values, remarks = _values(material, breadth, depth, units)
-    if section.plies > 1 and not glued:
+    if plies > 1:
         remarks = (*remarks, LEAVES.format(section.plies))
     return Stock(
         name=values.name,
         breadth=breadth,
         depth=depth,
-        plies=1 if glued else section.plies,
+        plies=plies,
         kind=material.kind,
         values=values,
         remarks=remarks,
     )
+
+
+def ply_size(section: Section, width: float, depth: float) -> tuple[float, float, int]:
+    """Breadth and depth of what acts as one, in the document's unit, and how many of it share the load."""
+    if section.joined != "glued":
+        return width, depth, section.plies
+    beside = section.plies if section.arranged == "beside" else 1
+    stacked = section.plies if section.arranged == "stacked" else 1
+    return width * beside, depth * stacked, 1
 
 
 def _missing(where: str, what: str, do: str) -> UsageError:
@@ -211,8 +224,8 @@ def design_of(stock: Stock, use: Use, *, length: float, bent: Figure | None = No
                 stock.values,
                 symbol,
                 use=use,
-                thickness=min(stock.breadth, stock.depth),
-                width=max(stock.breadth, stock.depth),
+                thickness=min(stock.sizes),
+                width=max(stock.sizes),
                 flat=stock.flat and name in ("Fb_plain", "Emin1"),
             )
         except UsageError as fault:
@@ -223,7 +236,7 @@ def design_of(stock: Stock, use: Use, *, length: float, bent: Figure | None = No
         found["Fb"] = found["Fb_plain"]
         if stock.kind == "glulam" and not stock.flat:
             CV = volume_factor(
-                length=length, depth=stock.depth, width=stock.breadth, southern_pine=stock.values.southern_pine
+                length=length, depth=stock.sizes[1], width=stock.sizes[0], southern_pine=stock.values.southern_pine
             )
             found["Fb"] = adjusted("Fb* CV", found["Fb_plain"], {"CV": CV}, base="Fb*")
     return Design(found=found, missing=missing, c=COLUMN_C[stock.kind])

@@ -1,7 +1,8 @@
 """Segments that the survey found worn: their checks made on what is left of the section.
 
 What is left over a stretch is taken as left over the whole segment, for strength and for buckling: too little
-rather than too much. That its centroid has moved is in the moments already. What is left as a bare area has no
+rather than too much, with the values and size factors of the whole piece. That its centroid has moved is in the
+moments already. What is left as a bare area has no
 width and depth, and is open.
 Source: statics; common practice, no source.
 """
@@ -14,6 +15,8 @@ from typing import TYPE_CHECKING, Final
 from trussio.errors import UsageError
 from trussio.model.check import Subject
 from trussio.model.truss import SectionId
+from trussio.timber.european_checks import MM
+from trussio.timber.stock import INCH, Stock, ply_size
 from trussio.timber.working import not_evaluated
 
 if TYPE_CHECKING:
@@ -51,13 +54,17 @@ def _checks(bench: Bench, segment: Segment, one: Worn) -> list[Check]:
         sections={**truss.sections, LEFT: one.section},
         members={**truss.members, segment.member: replace(member, section=LEFT)},
     )
-    reduced = bench.changed(left, bench.given)
     section = one.section
     if section.width is None or section.depth is None:
         of = Subject(element=segment.id)
         return [not_evaluated(what="worn section", clause="NDS-2018 3.1.2", of=of, reason=ONLY_AREA)]
+    whole = bench.stock(segment.member)
+    inch = INCH[truss.units] if isinstance(whole, Stock) else MM[truss.units]
+    breadth, depth, plies = ply_size(section, section.width, section.depth)
+    sizes = (breadth * inch, depth * inch)
+    stock = replace(whole, breadth=sizes[0], depth=sizes[1], plies=plies, graded=(whole.breadth, whole.depth))
     try:
-        checks = reduced.checks(segment, reduced.stock(segment.member))
+        checks = bench.with_left(left, segment.member, stock).checks(segment, stock)
     except UsageError as fault:
         of = Subject(element=segment.id)
         return [not_evaluated(what="worn section", clause="NDS-2018 3.1.2", of=of, reason=str(fault))]
