@@ -17,6 +17,8 @@ from trussio.model.connection import Fasteners, Spaced, Stitched
 from trussio.model.material import Material, Section
 from trussio.model.truss import MemberId, Truss
 from trussio.timber.bench import Conditions
+from trussio.timber.cause_facts import Facts
+from trussio.timber.cause_strength import slenderness_decides
 from trussio.timber.eurocode import Duration
 from trussio.timber.eurocode_columns import (
     Fastened,
@@ -26,7 +28,7 @@ from trussio.timber.eurocode_columns import (
     slipping_column,
     spaced_slenderness,
 )
-from trussio.timber.review import review
+from trussio.timber.review import bench_of, checks_of, review
 
 WEB = MemberId("web")
 NAILS = Stitched(kind="nail", diameter=4.0, spacing=50.0, seen=True, rows=2, Fu=600.0)
@@ -222,3 +224,18 @@ def test_a_short_bay_never_makes_it_slenderer_than_leaves() -> None:
     check = checks(roof(APART, spaced=short), across=300.0)["compression with buckling"]
     alone = checks(roof(APART), across=300.0)["compression with buckling"]
     assert check.capacity == alone.capacity
+
+
+def test_the_cause_tells_the_slenderness_of_all_plies() -> None:
+    """Where buckling decides, the sentence names lambda_ef, not the slenderness in the plane."""
+    lam, _ = slipping()
+    made = roof(TOUCHING, stitched=NAILS)
+    given = Conditions(service_class=2, lateral={WEB: 3000.0})
+    bench, _ = bench_of(made, results(made, {"U": {STRUT: axial(-200000.0)}}), given)
+    own = [one for one in checks_of(bench, STRUT) if one.what == "compression with buckling"]
+    state = bench.states[0]
+    facts = Facts(bench=bench, segment=bench.segments[STRUT], check=own[0], checks=tuple(own), state=state)
+    says = slenderness_decides(facts)
+    assert says.startswith(
+        f"Slenderness decides, not strength: slenderness {lam:.3g} across the truss plane, of all plies"
+    )

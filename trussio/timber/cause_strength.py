@@ -127,11 +127,13 @@ def _lengths(facts: Facts) -> str:
     told = {
         line.symbol: line.value
         for line in facts.check.derivation.lines
-        if line.symbol.startswith(("le/d ", "lambda_y", "lambda_z"))
+        if line.symbol.startswith(("le/d ", "lambda_y", "lambda_z", "lambda_ef"))
     }
     if not told:
         return ""
     name = max(told, key=lambda symbol: told[symbol])
-    axis = {"lambda_y": " in the truss plane", "lambda_z": " across the truss plane"}.get(name, name[4:])
+    sideways = " across the truss plane"
+    axes = {"lambda_y": " in the truss plane", "lambda_z": sideways, "lambda_ef": f"{sideways}, of all plies"}
+    axis = axes.get(name, name[4:])
     symbol = "slenderness" if name.startswith("lambda") else "le/d"
     return f"{symbol} {told[name]:.3g}{axis}, "
