@@ -223,6 +223,11 @@ def test_sisters_splices_and_tendons_are_told() -> None:
     assert "Sisters: new slipping along old." in "\n".join(taken(tied, "continuous"))
     glued = stages(beam(), (Add((NEW,), beside=OLD, glued=True),))
     assert "Sisters: new glued to old." in "\n".join(taken(glued, "continuous"))
+    held = stressed(beam(), {"t": tendon("A", "M", "B", area=9.0, E=2e5, sure=True)}, 10.0)
+    assert (
+        "Tendon t: after lock-off a member that later loads stretch, slack where it would have to push."
+        in "\n".join(taken(held, "continuous"))
+    )
     pulled = stressed(beam(), {"t": tendon("A", "M", "B", acts="force")}, 10.0)
     told = "\n".join(taken(pulled, "continuous"))
     assert (

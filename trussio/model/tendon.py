@@ -46,7 +46,7 @@ class Tendon(NamedTuple):
 
     `friction` is the loss per radian turned, `wobble` that per length, both as exponents; `slip` is the draw-in at
     the anchor that is `stressed`, `loss` the share of the force after lock-off that time takes. `acts` says what
-    it is after lock-off: a `member` that later loads stretch, or no more than its `force`. `steel` says by which
+    it is after lock-off: a `member` that later loads stretch or leave slack, or its `force`. `steel` says by which
     rules its stress is limited, `fu` is its tensile strength. None: nobody said.
     """
 

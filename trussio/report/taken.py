@@ -162,6 +162,10 @@ def _stages(truss: Truss) -> Iterator[str]:
 def _tendons(truss: Truss) -> Iterator[str]:
     for name, tendon in truss.tendons.items():
         assumed = [one.says for one in defaults(tendon)]
-        acts = "a member that later loads stretch" if tendon.acts == "member" else "no more than its force"
+        acts = (
+            "a member that later loads stretch, slack where it would have to push"
+            if tendon.acts == "member"
+            else "no more than its force"
+        )
         told = f"; not stated, so that the least force takes it that {listed(assumed)}" if assumed else ""
         yield f"Tendon {name}: after lock-off {acts}{told}."
