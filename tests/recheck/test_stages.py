@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 import pytest
 
 from tests.analysis.staged import now, stages, stressed, tendon
-from tests.analysis.test_giving import hangers
 from tests.strategies import random_truss, seeded
 from tests.trusses import CLAMP, PIN, ROLLER, at_joint, build, stick
 from trussio.analysis.run import analyse
@@ -222,8 +221,7 @@ def test_generated_work_agrees_with_the_analysis(idealisation: Idealisation) -> 
             continue
         for run, found in staged_forces(truss, idealisation).items():
             if isinstance(found, str) or run not in analysed:
-                slack = run in analysed and analysed[run].loose
-                assert isinstance(found, str) == (run not in analysed or bool(slack)), (seed, run, found)
+                assert isinstance(found, str) == (run not in analysed), (seed, run, found)
                 continue
             compared += 1
             assert found.axial.keys() == analysed[run].segments.keys()
@@ -296,22 +294,3 @@ def test_a_stage_that_leaves_a_mechanism_is_named() -> None:
     told = staged_forces(stages(loose, (PutOn((D,)),), (Remove((MemberId("beam"),)),)), "continuous")
     assert not isinstance(told[now(1)], str)
     assert str(told[now(2)]).startswith('In stage "s2": B can move without strain (1 mechanism')
-
-
-def test_a_tendon_that_had_to_push_on_the_way_is_not_told_of() -> None:
-    """Slack while the newcomer comes in, tight again at the end: no sum of columns is that run."""
-    truss = hangers()
-    members = {name: one for name, one in truss.members.items() if name != "rod"}
-    rod = tendon("A", "B", area=100.0, E=1e5, sure=True)
-    up = RunId("up")
-    way = stages(
-        stressed(replace(truss, members=members), {"t": rod}, 100.0),
-        (Tension(("t",)),),
-        (PutOn((up,)),),
-        (Add((MemberId("late"),)),),
-        (TakeOff((up,)),),
-    )
-    found = staged_forces(way, "pinned")
-    assert not isinstance(found[RunId("s1/now")], str)
-    assert found[RunId("s2/now")] == "The tendon t would have to push on the way."
-    assert found[RunId("s4/now")] == "The tendon t would have to push on the way."

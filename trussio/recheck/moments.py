@@ -35,6 +35,10 @@ class UntoldError(Exception):
     """Why the forces of a moment or of a run cannot be told."""
 
 
+class PushesError(UntoldError):
+    """A tendon would have to push, or would have had to on the way: no sum of columns is the run."""
+
+
 class Structure(NamedTuple):
     """What stands at a moment, read and ready: `keys` name its unknowns, `pulls` (equations, legs) its tendons.
 

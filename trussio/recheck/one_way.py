@@ -17,6 +17,8 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 import numpy as np
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from numpy.typing import NDArray
 
     from trussio.model.loading import RunId
@@ -91,14 +93,17 @@ def worked(problem: Problem, forces: Array) -> Array:
 
 def released(problem: Problem) -> Array:
     """What stands along each yielding member puts on it (k, cases)."""
-    return np.array([one.released for one in problem.yielding])
+    cases = problem.deformed.shape[1] - len(problem.yielding)
+    return np.array([one.released for one in problem.yielding]).reshape(-1, cases)
 
 
-def gives_of(problem: Problem, growth: Array) -> Gives:
-    """What gives way, where a shortening by one of each puts `growth` (k, k) on all."""
-    low, high, root = np.array(
-        [(one.low, one.high, _stiffness(problem, one) ** 0.5) for one in problem.yielding]
-    ).T
+def gives_of(problem: Problem, growth: Array, tendons: Sequence[float] = ()) -> Gives:
+    """What gives way, where a shortening by one of each puts `growth` (k, k) on all.
+
+    After the members stand `tendons`, by what each lengthens under a force of one; they do not push.
+    """
+    bounds = [(one.low, one.high, _stiffness(problem, one) ** 0.5) for one in problem.yielding]
+    low, high, root = np.array([*bounds, *((0.0, np.inf, give**-0.5) for give in tendons)]).T
     even = (growth + growth.T) / (2 * np.outer(root, root))
     return Gives(growth=even, low=low * root, high=high * root, root=root)
 
@@ -110,7 +115,9 @@ def shortened_by(gives: Gives, works: Array, factors: Array, sizes: Array) -> Ar
     """
     on, root = works / gives.root[:, None], gives.root
     size = NEAR * (np.abs(on) @ np.abs(factors) * root).max() + ROUNDING * sizes @ np.abs(factors)
-    shortened = shortenings(Box(gives.growth, on @ factors, gives.low, gives.high, size / root))
+    play = np.maximum(*(np.where(np.isfinite(bound), np.abs(bound), 0.0) for bound in (gives.low, gives.high)))
+    nothing = size / root + ROUNDING * (np.abs(gives.growth) @ play)
+    shortened = shortenings(Box(gives.growth, on @ factors, gives.low, gives.high, nothing))
     return None if shortened is None else shortened / root
 
 

@@ -14,9 +14,17 @@ import numpy as np
 from trussio.model.loading import LEAST
 from trussio.model.tendon import jacking_force, loads_of
 from trussio.recheck.energy import SecondForces
-from trussio.recheck.followed import Followed, given_way, summed, unit_shortenings
-from trussio.recheck.moments import Rested, UntoldError, least
-from trussio.recheck.one_way import released, worked
+from trussio.recheck.followed import (
+    Followed,
+    given_way,
+    mean_of,
+    slackening,
+    summed,
+    unit_shortenings,
+    works_of,
+)
+from trussio.recheck.moments import PushesError, Rested, UntoldError, least
+from trussio.recheck.one_way import released
 from trussio.recheck.stressing import SLACK, leg_forces
 
 if TYPE_CHECKING:
@@ -71,13 +79,21 @@ def told(work: Work, runs: Mapping[RunId, Mapping[RunId, float]]) -> dict[RunId,
     for run, by in runs.items():
         parts = list(_parts(work, at, run, by, (locked, once, shares)))
         try:
-            if at.problem.yielding:
-                before = work.given if staged else np.zeros(len(at.problem.yielding))
-                parts.append(_giving(at, parts, Followed(run, _row(work, by)), (before, shares)))
             stresses = any(by.get(case) for name in shares for case in work.tensing[name])
-            if stresses and staged:
-                work.refuse_pushing(by)
-            forces = _summed(work, at, parts, tight=stresses)
+            whole = bool(at.problem.yielding) or work.followed is not None
+            if stresses and not whole:
+                try:
+                    if staged:
+                        work.refuse_pushing(by)
+                    _refuse_pushing(at, parts)
+                except PushesError:
+                    if staged:
+                        work.pushing[run] = by
+                        raise
+                    whole = True
+            if whole:
+                parts += _giving(work, at, parts, Followed(run, _row(work, by), stresses), shares)
+            forces = _summed(work, at, parts)
             found[run] = After(forces, at.reading, _known(parts), _stretched(at, parts))
         except UntoldError as why:
             found[run] = str(why)
@@ -156,18 +172,50 @@ def _row(work: Work, by: Mapping[RunId, float]) -> Array:
 
 
 def _giving(
-    at: Structure, parts: list[_Part], followed: Followed, given: tuple[Array, Mapping[str, float]]
-) -> _Part:
+    work: Work, at: Structure, parts: list[_Part], followed: Followed, shares: Mapping[str, float]
+) -> Iterator[_Part]:
     """What gives way more in a run than before all of it was on, with the tendons that take part."""
-    before, shares = given
-    problem = at.problem
-    unit = unit_shortenings(at, [name for name in shares if name in at.gives])
-    works = [worked(problem, part.rested.forces[:, [part.column]]) for part in parts]
-    works += [released(problem) @ followed.factors[:, None], -worked(problem, unit.forces) @ before[:, None]]
-    factors = [*(part.factor for part in parts), 1.0, 1.0]
+    tight = [name for name in shares if name in at.gives]
+    slack = slackening(at, {name: _legs(at, parts, name) for name in (tight if followed.stresses else ())})
+    count, ways = len(at.problem.yielding), len(at.problem.yielding) + len(slack.names)
+    if not ways:
+        return
+    before = np.zeros(ways)
+    if "/" in followed.run:
+        before[:count] = work.given if count else 0.0
+        before[count:] = [work.slack.get(name, 0.0) for name in slack.names]
+    unit = unit_shortenings(at, tight, slack)
+    works = []
+    for part in parts:
+        works.append(works_of(at, part.rested, slack)[:, part.column])
+        for row, name in enumerate(slack.names, start=count):
+            works[-1][row] += mean_of(at, name, part.legs[name]) if name in part.legs else 0.0
+    works += [np.zeros(ways), -works_of(at, unit, slack)[:, :ways] @ before]
+    works[-2][:count] = released(at.problem) @ followed.factors
+    factors = np.array([*(part.factor for part in parts), 1.0, 1.0])
     sizes = np.array([*(float(part.rested.size[part.column]) for part in parts), 0.0, 0.0])
-    by = given_way(at, unit, np.hstack(works), sizes, followed._replace(factors=np.array(factors)))
-    return _Part(1.0, summed(unit, by - before), 0, {})
+    by = given_way(at, unit, np.array(works).T, sizes, followed=followed._replace(factors=factors), slack=slack)
+    gone = {name: -even * off for (name, off), even in zip(slack.uneven.items(), by[ways:].tolist(), strict=True)}
+    by[:ways] -= before
+    yield _Part(1.0, summed(unit, by), 0, gone)
+
+
+def _legs(at: Structure, parts: list[_Part], name: str) -> Array:
+    """The forces of the legs of a tendon in a sum."""
+    legs = np.zeros(len(at.ways[name].lengths))
+    for part in parts:
+        legs += part.factor * part.legs.get(name, 0.0)
+        if name in part.rested.tendons:
+            legs += part.factor * part.rested.tendons[name][part.column]
+    return legs
+
+
+def _refuse_pushing(at: Structure, parts: list[_Part]) -> None:
+    """Raise PushesError where a tendon would have to push."""
+    for name in at.ways:
+        own = _legs(at, parts, name)
+        if own.min() < -SLACK * max(np.abs(own).max(), 1e-300):
+            raise PushesError(f"The tendon {name} would have to push.")
 
 
 def _known(parts: list[_Part]) -> Array:
@@ -182,25 +230,14 @@ def _stretched(at: Structure, parts: list[_Part]) -> Array:
     return np.array(pulls).reshape(len(names), len(at.reading.equations.forces)).T
 
 
-def _summed(work: Work, at: Structure, parts: list[_Part], *, tight: bool) -> SecondForces:
-    """The forces of a run. Raises UntoldError where a shore would have to pull, or a tendon to push that is tight.
-
-    A run that stresses no tendon is part of one that does, and says nothing of slackness.
-    """
+def _summed(work: Work, at: Structure, parts: list[_Part]) -> SecondForces:
+    """The forces of a run. Raises UntoldError where a shore would have to pull."""
     segments = at.reading.truss.segments
     forces, reactions, size = np.zeros(len(at.keys)), np.zeros(len(at.reading.equations.forces)), 0.0
-    legs = {name: np.zeros(len(way.lengths)) for name, way in at.ways.items()}
     for part in parts:
         forces += part.factor * part.rested.forces[:, part.column]
         reactions += part.factor * part.rested.reactions[:, part.column]
         size += abs(part.factor) * float(part.rested.size[part.column])
-        for name in legs:
-            legs[name] += part.factor * part.legs.get(name, 0.0)
-            if name in part.rested.tendons:
-                legs[name] += part.factor * part.rested.tendons[name][part.column]
-    for name, own in legs.items() if tight else ():
-        if own.min() < -SLACK * max(np.abs(own).max(), 1e-300):
-            raise UntoldError(f"The tendon {name} would have to push.")
     work.refuse_lifting(reactions)
     moments = [[0.0, 0.0] for _ in segments]
     for (segment, end), value in zip(at.reading.equations.moments, forces[len(segments) :].tolist(), strict=False):

@@ -26,11 +26,22 @@ from trussio.errors import CannotAnalyseError
 from trussio.model.history import Moment, after, beginning, ending, run_factors, untouched
 from trussio.model.staging import NOW, Add, Jack, PutOn, Release, Remove, Replace, Shore, TakeOff, Tension
 from trussio.model.tendon import jacking_force, loads_of, stressing
-from trussio.recheck.followed import Followed, gaps_of, given_way, gives_way, in_last, summed, unit_shortenings
+from trussio.recheck.followed import (
+    Followed,
+    gaps_of,
+    given_way,
+    gives_way,
+    in_last,
+    mean_of,
+    slackening,
+    summed,
+    unit_shortenings,
+    works_of,
+)
 from trussio.recheck.levers import handed_on, kept, pushed
 from trussio.recheck.locked_in import Locked, left_behind, widened
-from trussio.recheck.moments import Rested, Structure, UntoldError, least, rows_of, structure_at
-from trussio.recheck.one_way import released, worked
+from trussio.recheck.moments import PushesError, Rested, Structure, UntoldError, least, rows_of, structure_at
+from trussio.recheck.one_way import released
 from trussio.recheck.readable import unreadable, without_cases
 from trussio.recheck.staged_runs import told
 from trussio.recheck.stressing import SLACK, leg_forces
@@ -80,7 +91,7 @@ class Work:
 
     What gives way does so for the run that is `followed`, and has `given` way by so much when all came to rest.
     `lost` says why the work cannot be followed any further; `pulled` is what tendons had when all came to rest;
-    `unread` that some load could not be evaluated.
+    `unread` that some load could not be evaluated; `pushing` are the runs in which a tendon would have to push.
     """
 
     def __init__(self, truss: Truss, idealisation: Idealisation, followed: Followed | None = None) -> None:
@@ -95,6 +106,8 @@ class Work:
         self.followed, self.given = followed, np.zeros(0)
         self.lost: str | None = None
         self.unread = False
+        self.slack: dict[str, float] = {}
+        self.pushing: dict[RunId, Mapping[RunId, float]] = {}
         self.pulled: list[tuple[str, Array]] = []
 
     def runs(self) -> dict[RunId, After | str]:
@@ -105,7 +118,11 @@ class Work:
         self.moment = ending(self.truss)
         found |= self._told(bare)
         staged = {run: by for run, by in factors.items() if "/" in run}
-        return found | (self._each(staged) if gives_way(self.truss) else self._by_stages(staged))
+        if gives_way(self.truss):
+            return found | self._each(staged)
+        found |= self._by_stages(staged)
+        self.lost = None
+        return found | self._each(self.pushing)
 
     def _by_stages(self, runs: Mapping[RunId, Mapping[RunId, float]]) -> dict[RunId, After | str]:
         """Runs after stages."""
@@ -135,7 +152,8 @@ class Work:
             if self.lost is None:
                 on = self._on_after(run)
                 factors = [*(by.get(case, 0.0) if case in on else 1.0 for case in self.cases), 1.0]
-                work = Work(self.truss, self.idealisation, Followed(run, np.array(factors)))
+                stresses = any(by.get(case) for cases in self.tensing.values() for case in cases)
+                work = Work(self.truss, self.idealisation, Followed(run, np.array(factors), stresses))
                 work.known = self.known
                 found |= work._by_stages({run: by})
                 self.unread |= work.unread
@@ -161,7 +179,7 @@ class Work:
         """Rest at the end of a stage, where no shore may pull under what is on."""
         found, factors = self.rest(), self.on()
         factors[-1] = 1.0
-        if self.followed is None or self.followed.run.endswith(f"/{NOW}"):
+        if self.followed.run.endswith(f"/{NOW}") if self.followed else not self._pushes_now():
             self.refuse_lifting(found.reactions @ factors)
 
     def on(self) -> Array:
@@ -231,6 +249,14 @@ class Work:
 
         self.locked = left_behind(self.locked, gone)
 
+    def _pushes_now(self) -> bool:
+        """Whether a tendon would have to push as it stands, or would have had to on the way."""
+        try:
+            self.refuse_pushing(dict.fromkeys(self.cases, 1.0))
+        except PushesError:
+            return True
+        return False
+
     def structure(self, free: Collection[JointId] = ()) -> Structure:
         """What stands; shores at joints that are `free` do not hold."""
         held = tuple(
@@ -267,18 +293,15 @@ class Work:
         rows = rows_of(at)
         moved = ground - np.array([locked.ground.get(row, nothing) for row in rows])
         tight = [name for name in locked.legs if name not in loose and name in at.gives]
-        again = {name: -at.gives[name] * locked.stretched[name] for name in tight}
+        again = {name: -locked.stretched[name] for name in tight}
         found = least(at, loads, e - before, moved, again)
-        if self.followed is not None and problem.yielding:
-            unit = unit_shortenings(at, tight)
-            works = worked(problem, found.forces)
-            works[:, :cases] += released(problem) * on[:cases]
-            self.given = given_way(at, unit, works, found.size, self.followed)
-            found = in_last(found, summed(unit, self.given))
-            e[:, -1] += gaps_of(at) @ self.given
+        if self.followed is not None:
+            found = self._give(at, found, e, tight)
         for name in tight:
-            locked.stretched[name] = found.tendons[name]
-            self.pulled.append((name, locked.legs[name] + found.tendons[name]))
+            locked.stretched[name] = at.gives[name] * found.tendons[name]
+            locked.stretched[name][-1] -= self.slack.get(name, 0.0)
+            if self.followed is None:
+                self.pulled.append((name, locked.legs[name] + found.tendons[name]))
         held = {row: self.locked.ground[row] for row in self.locked.ground if row[1] in free}
         deformed = problem.soft @ found.forces + e
         self.locked = locked._replace(
@@ -288,13 +311,33 @@ class Work:
         )
         return found
 
+    def _give(self, at: Structure, found: Rested, e: Array, tight: list[str]) -> Rested:
+        """Let what carries one way, and tendons, give in the run that is followed; deformations `e` take part."""
+        if self.followed is None:
+            return found
+        count, factors, locked = len(at.problem.yielding), self.followed.factors, self.locked
+        legs = {name: locked.legs[name] @ factors for name in tight} if self.followed.stresses else {}
+        slack, on = slackening(at, legs), self.on()
+        if not count and not legs:
+            return found
+        unit, works = unit_shortenings(at, tight, slack), works_of(at, found, slack)
+        works[:count, : len(self.cases)] += released(at.problem) * on[:-1]
+        works[count:] += [mean_of(at, name, locked.legs[name]) for name in slack.names] if legs else 0.0
+        by = given_way(at, unit, works, found.size, followed=self.followed, slack=slack)
+        self.given, self.slack = by[:count], dict(zip(slack.names, by[count:].tolist(), strict=False))
+        e[:, -1] += gaps_of(at) @ self.given
+        for (name, off), gone in zip(slack.uneven.items(), by[count + len(slack.names) :].tolist(), strict=True):
+            locked.legs[name] = locked.legs[name].copy()
+            locked.legs[name][:, -1] -= gone * off
+        return in_last(found, summed(unit, by))
+
     def refuse_pushing(self, by: Mapping[RunId, float]) -> None:
         """Raise UntoldError where a tendon would have had to push in a run whenever all came to rest."""
         on = [by.get(case, 0.0) if is_on else 1.0 for case, is_on in zip(self.cases, self.on(), strict=False)]
         for name, legs in self.pulled:
             forces = legs @ [*on, 1.0]
             if forces.min() < -SLACK * np.abs(forces).max():
-                raise UntoldError(f"The tendon {name} would have to push on the way.")
+                raise PushesError(f"The tendon {name} would have to push on the way.")
 
     def refuse_lifting(self, reactions: Array) -> None:
         """Raise UntoldError where reactions (equations,) would have a shore pull."""
