@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 import pytest
 
 import trussio
+from trussio.assess import assess
+from trussio.model.condition import Severed
 from trussio.model.truss import MemberId, SectionId
 from trussio.timber.review import review
 
@@ -113,3 +115,17 @@ def test_on_good_wood_the_same_chord_is_not_explained_by_its_old_stamp(as_drawn:
     same = told("660f")
     assert "axial-or-bending" in same
     assert "old-stamp" not in same
+
+
+def test_the_whole_chain_tells_what_was_found_broken_and_so_does_the_page() -> None:
+    web = Severed(member=MemberId("w4"), at=60.0, seen="broken through")
+    truss = replace(hall(), condition={"b1": web})
+    digest = trussio.digest_of_truss(truss)
+    made = assess(truss, name=NAME, digest=digest)
+    assert made.checks is not None
+    assert made.checks == checked(truss)
+    [one] = made.checks.failures
+    assert (one.condition, one.built.element) == ("/condition/b1", "w4:B2-T3")
+    assert "Found broken, and how it stood as built" in trussio.page(made)
+    sound = assess(hall(), name=NAME, digest=trussio.digest_of_truss(hall()))
+    assert "Found broken" not in trussio.page(sound)

@@ -64,7 +64,7 @@ def assess(
             state=state,
             despite_stops=despite_stops,
         )
-        checks = check(whole, results, conditions=conditions)
+        checks = check(document, results, conditions=conditions)
     except CannotAnalyseError:
         if not stopped:
             raise
