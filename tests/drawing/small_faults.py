@@ -214,6 +214,26 @@ def edges_that_run_apart() -> Drawing:
     return made
 
 
+@case(3, "report", "end-joined")
+def a_web_past_a_chord_that_leaves_it_at_a_slight_angle() -> Drawing:
+    """Of ties that rise to the middle; the strut runs on past them by 0.2 in, close beside the left one."""
+    made = drawing()
+    for pair in (
+        ((0, 0), (234, 49.19)), ((234, 49.19), (468, 0)), ((0, 0), (234, 180.53)), ((234, 180.53), (468, 0)),
+        ((234, 49.19), (117, 90.265)), ((234, 49.19), (234, 180.53)), ((233.82, 49.127), (351, 90.265)),
+    ):  # fmt: skip
+        made.modelspace().add_line(*pair)
+    return made
+
+
+@case(42, "silent")
+def a_bolt_beside_the_heel() -> Drawing:
+    """Between the chords, close to both and not where they meet."""
+    made = truss()
+    made.modelspace().add_circle((2, 0.6), 0.5)
+    return made
+
+
 @case(45, "ask", "support-symbol")
 def supports_as_filled_triangles() -> Drawing:
     made = truss()

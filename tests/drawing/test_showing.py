@@ -104,7 +104,7 @@ def test_the_sheet_that_is_named_is_read_without_a_question() -> None:
 
 def test_a_drawing_without_a_line_is_refused_with_what_it_holds() -> None:
     made = drawing()
-    made.modelspace().add_hatch().paths.add_polyline_path([(0, 0), (1, 0), (1, 1)])
+    made.modelspace().add_hatch().paths.add_polyline_path([(0, 0), (1, 0), (1, 1), (0, 1)])
     with pytest.raises(UnreadableError, match="no-linework") as caught:
         linework(made)
     assert "it holds 1 HATCH (hatch)" in str(caught.value)

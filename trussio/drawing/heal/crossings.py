@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from trussio.drawing.answers import chosen, question
-from trussio.drawing.heal.axes import headings
+from trussio.drawing.heal.axes import headings, stations
 from trussio.drawing.heal.cells import near_axes, near_points
 from trussio.drawing.heal.ends import place
 from trussio.drawing.heal.near_joins import crossing_of
@@ -106,6 +106,7 @@ def _crossing(net: Net, rows: Ints, spot: Floats, mark: Mark, reach: Reach) -> C
         return None
     at = crossing_of(net.axes, rows, spot, reach)
     off = float(np.hypot(*(at - spot)))
-    if off > reach.report:
+    _, aside = stations(net.axes, rows, np.repeat(at[None], rows.size, axis=0))
+    if off > reach.report or float(np.abs(aside).max()) > reach.silent:
         return None
     return Crossing(at=place(at), off=off, axes=tuple(sorted(rows.tolist())), mark=mark.handle)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
@@ -13,9 +13,12 @@ from trussio.drawing.heal.net import Net, components, end_index, merged
 from trussio.model.change import Change
 
 if TYPE_CHECKING:
-    from trussio.drawing.heal.axes import Floats, Handles, Ints
+    from trussio.drawing.heal.axes import Flags, Floats, Handles, Ints
     from trussio.drawing.heal.net import Contacts
     from trussio.drawing.heal.reach import Reach
+
+LEVEL: Final = np.sin(0.2 * np.pi / 180)
+"""Sine of the angle up to which two lines are one."""
 
 
 def without_overlaps(net: Net, contacts: Contacts, reach: Reach) -> tuple[Net, list[Change]]:
@@ -61,6 +64,7 @@ def _overlapping(net: Net, contacts: Contacts, reach: Reach) -> tuple[Ints, Ints
     # Cheap sieve first: what leaves the host at an angle is no overlap.
     likely = np.abs(np.abs(forward) - 1) < 0.02
     likely &= shared > reach.silent
+    likely &= _level(net, mine, host, np.abs(forward), reach)
     mine, side, host, shared = mine[likely], side[likely], host[likely], shared[likely]
     along = np.ones(mine.size, dtype=bool)
     for share in (0.5, 1.0):
@@ -68,6 +72,16 @@ def _overlapping(net: Net, contacts: Contacts, reach: Reach) -> tuple[Ints, Ints
         _, off = stations(net.axes, host, places(net.axes, mine, step))
         along &= np.abs(off) <= 2 * reach.silent
     return mine[along], host[along], shared[along]
+
+
+def _level(net: Net, mine: Ints, host: Ints, cosine: Floats, reach: Reach) -> Flags:
+    """Which pairs run one way for their whole length, however little of it they share; a curve is not asked."""
+    sine = np.sqrt(np.maximum(0.0, 1.0 - cosine**2))
+    lengths = net.axes.lengths
+    shorter = np.minimum(lengths[mine], lengths[host])
+    curved = ~(net.axes.straight[mine] & net.axes.straight[host])
+    found: Flags = curved | (sine <= np.maximum(LEVEL, 2 * reach.silent / shorter))
+    return found
 
 
 def _joined(net: Net, label: Ints, touched: set[int]) -> Net:
