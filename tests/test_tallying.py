@@ -13,6 +13,7 @@ from tests.cli.running import trussio
 from tests.trusses import KING_POST, OPEN_SQUARE, RAFTER_PAIR, TWO_SPANS, at_joint
 from trussio import tallying
 from trussio.analysis.run import Analysed, analysed
+from trussio.audit.rules import MOST_JOINTS as MOST_AUDITED
 from trussio.auditing import audit_in_state
 from trussio.document.encode import write_truss
 from trussio.model.acceptance import Acceptance
@@ -138,6 +139,9 @@ def test_a_large_truss_is_calculated_only_when_asked() -> None:
     many = {JointId(f"j{k}"): joint for k in range(MOST_JOINTS) for joint in [truss.joints[JointId("T1")]]}
     large = replace(truss, joints={**truss.joints, **many})
     (found,) = tally(large, idealisation="continuous", asked=False)
+    many |= {JointId(f"k{k}"): truss.joints[JointId("T1")] for k in range(MOST_AUDITED)}
+    beyond = replace(truss, joints={**truss.joints, **many})
+    assert tally(beyond, idealisation="continuous", asked=True) == []
     assert (found.code, found.level) == ("not-evaluated", "note")
     assert "--forces" in found.do
     assert [one.code for one in tally(truss, idealisation="continuous", asked=False)] == ["sums-agree"]

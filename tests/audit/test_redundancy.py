@@ -3,16 +3,31 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Final
 
 import pytest
 
 from tests.audit.forms import pitched
 from tests.published.statics import ENTRIES, Published
-from tests.trusses import CROSSED_SQUARE, TWO_SPANS
+from tests.trusses import CROSSED_SQUARE, PIN, ROLLER, TWO_SPANS, build, stick
 from trussio.audit.rank import statics
 from trussio.audit.redundancy import count, count_in_words, single_sticks, spare
 from trussio.audit.subject import subject_of
 from trussio.model.truss import Idealisation, MemberId, Truss
+
+BAR: Final = build(
+    joints={"a": (0.0, 0.0), "b": (4000.0, 0.0)},
+    members={"ab": stick("a", "b")},
+    supports={"a": PIN, "b": ROLLER},
+    cases={},
+)
+
+
+def test_of_one_member_nothing_is_said_of_its_loss() -> None:
+    """Its joints go with it, so that nothing is left to move."""
+    (found,) = count(subject_of(BAR, "continuous"))
+    assert "loss" not in found.says
+
 
 STABLE = [entry for entry in ENTRIES if entry.recomputed_stability.mechanisms == 0]
 KNOWN = {entry.id: entry.truss for entry in ENTRIES}

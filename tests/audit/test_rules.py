@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from copy import deepcopy
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -21,7 +21,9 @@ from trussio.audit import rules
 from trussio.audit.explain import EXPLAINED
 from trussio.audit.rules import audit
 from trussio.audit.stops import stops
+from trussio.errors import CannotAnalyseError
 from trussio.model.finding import LEVELS
+from trussio.model.loading import Loads
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -125,8 +127,9 @@ REFUSED = {
     "tendon-on-nothing",
     "tendon-slack",
     "tendon-without-length",
+    "too-many-joints",
 }
-"""Codes with which the analysis itself refuses, raised in `tests/analysis`."""
+"""Codes with which the analysis itself refuses, raised in `tests/analysis`, and the audit, below."""
 MECHANISMS = {"critical-form", "misplaced-members", "turn-hold-idle", "stop-accepted", "load-finds-no-bearing"}
 """Codes whose trusses are mechanisms besides."""
 
@@ -163,6 +166,21 @@ def test_stops_come_first_then_queries_then_notes() -> None:
     levels = [finding.level for finding in look(truss).findings]
     assert levels == sorted(levels, key=LEVELS.index)
     assert set(levels) == set(LEVELS)
+
+
+def test_a_document_of_more_joints_than_any_truss_has_is_refused_in_words(monkeypatch: pytest.MonkeyPatch) -> None:
+    truss = pitched()
+    monkeypatch.setattr(rules, "MOST_JOINTS", len(truss.joints))
+    assert look(truss).findings
+    monkeypatch.setattr(rules, "MOST_JOINTS", len(truss.joints) - 1)
+    with pytest.raises(CannotAnalyseError, match="12 joints are more than the 11 up to which") as refused:
+        look(truss)
+    assert (refused.value.code, refused.value.where) == ("too-many-joints", "/joints")
+
+
+def test_nothing_is_not_said_to_be_of_an_odd_size() -> None:
+    nothing = replace(pitched(), joints={}, members={}, supports={}, loads=Loads())
+    assert "odd-size" not in {code for code, _ in told(look(nothing))}
 
 
 def test_a_missing_brace_is_one_finding_that_says_it_all() -> None:

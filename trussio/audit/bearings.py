@@ -21,7 +21,7 @@ SPAN: Final = (2000.0, 80000.0)
 def size(subject: Subject) -> Iterator[Finding]:
     """A truss too small or too large for a roof: its unit is likely wrong."""
     scale = MM_PER_INCH if subject.truss.units == "us" else 1.0
-    if not SPAN[0] <= subject.extent * scale <= SPAN[1]:
+    if subject.truss.joints and not SPAN[0] <= subject.extent * scale <= SPAN[1]:
         unit = "in" if subject.truss.units == "us" else "mm"
         yield Finding(
             code="odd-size",

@@ -87,7 +87,9 @@ def count(subject: Subject) -> Iterator[Finding]:
         evidence_spare = {
             name: rounded(share) for name, share in spare(subject.truss, view).items() if share > 1e-9
         }
-        says += f". As {subject.asked} the loss of {_loss(needed, len(subject.truss.members))} makes a mechanism"
+        if len(subject.truss.members) > 1:
+            loss = _loss(needed, len(subject.truss.members))
+            says += f". As {subject.asked} the loss of {loss} makes a mechanism"
     yield Finding(
         code="count",
         level="note",

@@ -40,6 +40,7 @@ from trussio.audit.subject import Subject, subject_of
 from trussio.audit.symmetry import symmetry
 from trussio.audit.tendons import tendon_stops, tendons
 from trussio.audit.unevaluable import unevaluable
+from trussio.errors import CannotAnalyseError
 from trussio.late import loaded
 from trussio.model.finding import LEVELS, Finding, Findings
 
@@ -120,6 +121,10 @@ RULES: Final[tuple[tuple[str, Rule], ...]] = (
 """What each rule looks at, and the rule, most urgent first."""
 
 
+MOST_JOINTS: Final = 1000
+"""The time of the rank grows with the cube of the joints: half a minute at so many, minutes at twice that."""
+
+
 def audit(
     truss: Truss,
     *,
@@ -134,7 +139,15 @@ def audit(
     `worked_on` is a truss with stages, whose final structure the truss is: what is found in the stages comes with
     it. `document` is the truss of the document where `truss` is that of another state of it. `besides` are
     findings that need forces, which no rule here has: the first of their level, notes the last.
+    Raises CannotAnalyseError `too-many-joints` for what is no truss and would take very long.
     """
+    if len(truss.joints) > MOST_JOINTS:
+        raise CannotAnalyseError(
+            "too-many-joints",
+            where="/joints",
+            what=f"{len(truss.joints):,} joints are more than the {MOST_JOINTS:,} up to which an audit is made.",
+            do="Give each truss a document of its own; see that no hatching or text was read as members.",
+        )
     subject = subject_of(truss, idealisation, document)
     found = [finding for name, rule in RULES for finding in _evaluated(name, rule, subject)]
     notes = [finding for finding in besides if finding.level == "note"]
