@@ -122,7 +122,7 @@ RULES: Final[tuple[tuple[str, Rule], ...]] = (
 
 
 MOST_JOINTS: Final = 1000
-"""The time of the rank grows with the cube of the joints: half a minute at so many, minutes at twice that."""
+"""The time of an audit grows with the cube of the joints: 3 s at 500, minutes of it beyond this many."""
 
 
 def audit(
