@@ -1,7 +1,4 @@
-"""Speed of the audit, as ratios to bare library calls in the same run.
-
-Seconds of computing are compared, not those on the wall, so that what else the machine does counts little.
-"""
+"""Speed of the audit, as ratios to bare library calls in the same run; aim, measured and alarm as in `ratios`."""
 
 from __future__ import annotations
 
@@ -9,8 +6,9 @@ import sys
 from typing import TYPE_CHECKING
 
 import numpy as np
+import pytest
 
-from tests.bench.ratios import NUMPY, computing, figures, hold, quickest
+from tests.bench.ratios import NUMPY, computing, figures, hold, loading, quickest
 from tests.trusses import PIN, ROLLER, along, build, stick
 from trussio.audit.rigidity import rigidity
 from trussio.document.encode import write_truss
@@ -53,32 +51,37 @@ def parallel_truss() -> Truss:
 def within(call: str, module: str, given: str = "truss = parallel_truss()", rounds: int = 7) -> float:
     """The least duration of a call in a process of its own, once everything is loaded."""
     loads = f"from tests.bench.test_audit import *; from {module} import *"
-    (least,) = figures(f"{loads}; {given}; print(*quickest(lambda: {call}, rounds={rounds}))", rounds=1)
+    (least,) = figures(f"{loads}; {given}; print(*quickest(lambda: {call}, rounds={rounds}))")
     return least
 
 
-def test_the_stop_rules_take_no_more_than_a_fraction_of_loading_numpy() -> None:
-    """40 joints: stated aim 3 ms where loading numpy takes about 65 in all; 1/15 of it."""
-    loading = computing({"numpy": NUMPY}, rounds=5)["numpy"]
-    for idealisation in ("continuous", "pinned"):
-        taken = within(f"stops(truss, idealisation={idealisation!r})", "trussio.audit.stops")
-        hold(f"stop rules, {idealisation}, against loading numpy", taken / loading, 1 / 15)
+@pytest.mark.parametrize("idealisation", ["continuous", "pinned"])
+def test_the_stop_rules_take_no_more_than_a_fraction_of_loading_numpy(idealisation: str) -> None:
+    """40 joints: stated aim 3 ms where loading numpy takes about 55; measured 0.015 of it, pinned 0.006."""
+
+    def ratio() -> float:
+        return within(f"stops(truss, idealisation={idealisation!r})", "trussio.audit.stops") / loading()
+
+    hold(f"stop rules, {idealisation}, against loading numpy", ratio, 3 / 55)
 
 
 def test_a_full_audit_of_forty_joints_is_quick_once_loaded() -> None:
-    """Stated aim 60 ms; held against loading numpy in a process, which takes about as long."""
-    loading = computing({"numpy": NUMPY}, rounds=5)["numpy"]
-    taken = within("audit(truss, digest='sha256:0')", "trussio.audit.rules")
-    hold("a full audit against loading numpy", taken / loading, 1.0)
+    """Stated aim 60 ms; held against loading numpy, which takes about as long; measured 0.12 of it."""
+    call = "audit(truss, digest='sha256:0')"
+    hold("a full audit against loading numpy", lambda: within(call, "trussio.audit.rules") / loading(), 1.0)
 
 
 def test_the_audit_command_takes_no_more_than_three_times_loading_numpy(tmp_path: Path) -> None:
-    """The whole process, on a document of forty joints."""
+    """The whole process, on a document of forty joints; measured 1.45."""
     document = tmp_path / "truss.json"
     document.write_text(write_truss(parallel_truss()), encoding="utf-8")
     auditing = (sys.executable, "-m", "trussio", "audit", str(document))
-    times = computing({"numpy": NUMPY, "audit": auditing}, rounds=8)
-    hold("the audit command against loading numpy", times["audit"] / times["numpy"], 3.0)
+
+    def ratio() -> float:
+        times = computing({"numpy": NUMPY, "audit": auditing})
+        return times["audit"] / times["numpy"]
+
+    hold("the audit command against loading numpy", ratio, 3.0)
 
 
 def strip(joints: int) -> list[tuple[int, int]]:
@@ -97,16 +100,25 @@ def compatibility(joints: int, members: list[tuple[int, int]]) -> NDArray[np.flo
 
 
 def test_generic_rigidity_takes_a_hundredth_of_a_singular_value_decomposition() -> None:
-    """At 1,000 joints, on one thread."""
-    decomposing = within(
-        "np.linalg.svd(matrix)", "trussio.audit.rules", "matrix = compatibility(1000, strip(1000))"
-    )
-    counting = within("rigidity(1000, members)", "trussio.audit.rigidity", "members = strip(1000)")
-    hold("generic rigidity against singular values", counting / decomposing, 1 / 100)
+    """At 1,000 joints, on one thread; measured 1/2,500."""
+
+    def ratio() -> float:
+        decomposing = within(
+            "np.linalg.svd(matrix)", "trussio.audit.rules", "matrix = compatibility(1000, strip(1000))", rounds=3
+        )
+        counting = within("rigidity(1000, members)", "trussio.audit.rigidity", "members = strip(1000)")
+        return counting / decomposing
+
+    hold("generic rigidity against singular values", ratio, 1 / 100)
 
 
 def test_twenty_times_the_joints_take_no_more_than_forty_times_as_long() -> None:
+    """Measured 18 times."""
     few, many = strip(1000), strip(20000)
     assert rigidity(20000, many).freedom == 0
-    short, long = quickest(lambda: rigidity(1000, few), lambda: rigidity(20000, many), rounds=5)
-    hold("rigidity of 20,000 joints against 1,000", long / short, 40)
+
+    def ratio() -> float:
+        short, long = quickest(lambda: rigidity(1000, few), lambda: rigidity(20000, many))
+        return long / short
+
+    hold("rigidity of 20,000 joints against 1,000", ratio, 40)

@@ -1,4 +1,4 @@
-"""Speed of the recheck, as ratios to bare calls in the same run: processor time, the least of several runs."""
+"""Speed of the recheck, as ratios to bare calls in the same run; aim, measured and alarm as in `ratios`."""
 
 from __future__ import annotations
 
@@ -44,7 +44,7 @@ def alone(call: str, rounds: int) -> float:
     """The least duration of a call of this module in a process with one thread."""
     imports = "from tests.bench.ratios import quickest; from tests.bench.test_recheck import *"
     script = f"{imports}; print(*quickest({call}, rounds={rounds}))"
-    (least,) = figures(script, rounds=1)
+    (least,) = figures(script)
     return least
 
 
@@ -85,24 +85,29 @@ def once_read(joints: int) -> Callable[[], object]:
 
 
 def test_exact_forces_of_a_thousand_joints_take_no_longer_than_a_dense_solution() -> None:
-    ratio = alone("exact(1000)", 3) / alone("dense(1000)", 3)
-    hold("exact, 1000 joints", ratio, 1.0)
+    """Measured 0.19 of it."""
+    hold("exact, 1000 joints", lambda: alone("exact(1000)", 3) / alone("dense(1000)", 3), 1.0)
 
 
 def test_exact_forces_of_forty_joints() -> None:
-    ratio = alone("exact(40)", 50) / alone("dense(40)", 200)
-    hold("exact, 40 joints", ratio, 60)
+    """Measured 26 dense solutions."""
+    hold("exact, 40 joints", lambda: alone("exact(40)", 50) / alone("dense(40)", 200), 60)
 
 
 def test_least_energy_of_forty_joints() -> None:
-    """One run: flexibilities, least energy and records of forces; then with all the reading of the model."""
-    solution = alone("dense(40)", 200)
-    hold("least energy, 40 joints", alone("once_read(40)", 50) / solution, 40)
-    hold("least energy from records, 40 joints", alone("by_energy(40)", 50) / solution, 60)
+    """One run: flexibilities, least energy and records of forces; then with all the reading of the model.
+
+    Measured 27 and 55 to 63 dense solutions.
+    """
+    hold("least energy, 40 joints", lambda: alone("once_read(40)", 50) / alone("dense(40)", 200), 40)
+    hold("least energy from records, 40 joints", lambda: alone("by_energy(40)", 50) / alone("dense(40)", 200), 60)
 
 
 def test_the_checker_of_proofs_takes_about_half_of_loading_numpy(tmp_path: Path) -> None:
-    """The whole process, on a frame of forty joints with continuous chords, all its loads in one case."""
+    """The whole process, on a frame of forty joints with continuous chords, all its loads in one case.
+
+    Measured 0.36 of it.
+    """
     truss = random_truss(
         seeded(3), idealisation="continuous", panels=20, curved=False, stations=False, redundant=False
     )
@@ -117,5 +122,9 @@ def test_the_checker_of_proofs_takes_about_half_of_loading_numpy(tmp_path: Path)
     assert list(json.loads(proof)["runs"]) == ["all"]
     files = [str(tmp_path / "proof.json"), str(tmp_path / "truss.json")]
     checker = (sys.executable, "-m", "trussio.recheck.proof", *files)
-    times = computing({"numpy": NUMPY, "checker": checker}, rounds=25)
-    hold("checker of proofs, whole process", times["checker"] / times["numpy"], 0.5)
+
+    def ratio() -> float:
+        times = computing({"numpy": NUMPY, "checker": checker})
+        return times["checker"] / times["numpy"]
+
+    hold("checker of proofs, whole process", ratio, 0.5)

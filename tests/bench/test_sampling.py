@@ -8,10 +8,10 @@ weight and drifted snow together. Memory is that of the program beyond what it h
 
 from __future__ import annotations
 
+import pytest
+
 from tests.bench.ratios import figures, hold
 
-WITH_ALL_LOADS = 0.7
-"""Measured 0.6 with loads along all sticks; the aim is stated for loads at joints."""
 MEGABYTES = 150
 PROGRAM = """
 import resource
@@ -47,19 +47,26 @@ def taken(work, samples):
     return (time.process_time() - start) / samples
 
 
-plain, all_loads = varied("L"), varied("D+S+L")
-for work in (plain, all_loads, solve):
+vary = varied(RUN)
+for work in (vary, solve):
     work(100)
 before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-turns = [(taken(plain, 10_000), taken(all_loads, 10_000), taken(solve, 4_000)) for _ in range(2)]
+turns = [(taken(vary, 10_000), taken(solve, 4_000)) for _ in range(3)]
 held = (resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before) / 1024
-one, every, alone = (min(times) for times in zip(*turns))
-print(one / alone, every / alone, alone, held)
+every, alone = (min(times) for times in zip(*turns))
+print(every / alone, held)
 """
 
 
-def test_a_variation_costs_half_the_bare_solution_at_most() -> None:
-    ratio, with_all, alone, held = figures(PROGRAM)
-    hold(f"10,000 variations of 40 joints against a solution of {alone * 1e6:.0f} us each", ratio, 0.5)
-    hold("the same under loads along all sticks", with_all, WITH_ALL_LOADS)
-    assert held <= MEGABYTES
+@pytest.mark.parametrize(
+    ("loads", "run", "aim"), [("loads at joints", "L", 0.5), ("loads along all sticks", "D+S+L", 0.7)]
+)
+def test_a_variation_costs_half_the_bare_solution_at_most(loads: str, run: str, aim: float) -> None:
+    """The aim is stated for loads at joints, measured 0.48; with loads along all sticks 0.6 to 0.65."""
+
+    def ratio() -> float:
+        found, held = figures(PROGRAM.replace("RUN)", f"{run!r})"))
+        assert held <= MEGABYTES
+        return found
+
+    hold(f"10,000 variations of 40 joints under {loads} against a solution each", ratio, aim)
