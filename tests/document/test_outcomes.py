@@ -188,7 +188,7 @@ def test_a_ratio_is_a_number_or_words_and_never_a_false_zero() -> None:
     line = Line("fc", inf, "psi", "P / A", "", "statics")
 
     def standing(ratio: float | None) -> Standing:
-        derivation = Derivation(value=ratio or 0.0, steps=(line,))
+        derivation = Derivation(value=ratio or 0.0, told=(line,))
         made = Check(
             what="compression",
             clause="3.7",

@@ -293,7 +293,7 @@ def standing(element: str, ratio: float | None, *, unit: str = "psi", open_too: 
     """The standing of one element, with another check that is open where wanted."""
 
     def check(value: float | None) -> Check:
-        nothing = Derivation(value=value or 0.0, steps=())
+        nothing = Derivation(value=value or 0.0, told=())
         return Check(
             what="compression",
             clause="3.7",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pickle
 from math import inf
 
 import pytest
@@ -67,3 +68,46 @@ def test_what_a_subject_says_stands_beside_every_check() -> None:
     assert found.remarks == ("gross section", "more")
     assert found.reason == "why"
     assert found.demand is None
+
+
+def test_a_bare_figure_gets_its_line_when_somebody_reads_it() -> None:
+    found = working.derived("ft", 5.0, "psi", "T / A", "3.8.1", working.step("T", 10.0, "lbf"))
+    assert found.told[0] == ("T", 10.0, "lbf")
+    assert found.steps == found.lines
+    assert found.lines == (
+        Line("T", 10.0, "lbf", "", "", "given"),
+        Line("ft", 5.0, "psi", "T / A", "3.8.1", "from memory"),
+    )
+    assert found.last == found.lines[-1]
+
+
+def test_a_derived_figure_brings_its_lines_and_one_more_under_another_symbol() -> None:
+    bent = working.stated("fb", 7.0, "psi", clause="3.3")
+    same = working.derived("r", 0.7, "", "fb / Fb", "", working.step("fb", bent, "psi"))
+    assert [line.symbol for line in same.lines] == ["fb", "r"]
+    other = working.derived("r", 0.7, "", "fb1 / Fb", "", working.step("fb1", bent, "psi"))
+    assert other.lines[1] == Line("fb1", 7.0, "psi", "fb", "", "statics")
+    assert [line.symbol for line in other.lines] == ["fb", "fb1", "r"]
+
+
+def test_a_derivation_without_a_line_of_its_own_has_no_last_one() -> None:
+    two = Derivation(0.5, (working.stated("T", 1.0), working.stated("Z", 2.0)))
+    assert two.last is None
+    assert Derivation(0.0, ()).last is None
+    assert [line.symbol for line in working.derived("r", 0.5, "", "x", "", working.step("x", two, "")).lines] == [
+        "T",
+        "Z",
+        "r",
+    ]
+
+
+def test_derivations_compare_and_travel_by_what_they_hold() -> None:
+    def made(force: float) -> Derivation:
+        return working.derived("ft", force / 2, "psi", "T / A", "", working.step("T", force, "lbf"))
+
+    assert made(10.0) == made(10.0)
+    assert made(10.0) != made(11.0)
+    assert hash(made(10.0)) == hash(made(10.0))
+    again = pickle.loads(pickle.dumps(made(10.0)))  # noqa: S301 - what was pickled a moment ago
+    assert again == made(10.0)
+    assert again.lines == made(10.0).lines

@@ -4,21 +4,28 @@ Terms: a *line* is one step for a pocket calculator: symbol, value, unit, the fo
 above, the clause, and the *source mark* that says how the clause is known (`from memory`, `stated`, ...). A
 *derivation* is a value with the lines that lead to it. A *check* sets a demand against a capacity. `met` and
 `not met` follow from the ratio alone; what could not be evaluated says why and never looks like a pass.
+
+A review makes tens of thousands of derivations and a reader opens a few: what a formula uses is kept as it was
+handed over, and its lines are made when somebody reads them.
 """
 
 from __future__ import annotations
 
 from math import inf
-from typing import Literal, NamedTuple
+from typing import Final, Literal, NamedTuple
 
 CheckVerdict = Literal["met", "not met", "not evaluated"]
 
+GIVEN: Final = "given"
+"""The mark of a number that a formula was handed bare."""
+SAME_VALUE: Final = "statics"
+"""The mark of a line that gives a value above it another symbol (`fb1 = fb`)."""
 LEAST_SHOWN = 0.005
 MOST_DECIMALS = 6
 
 
 class Line(NamedTuple):
-    """One step of a derivation; a tuple, since a review makes tens of thousands of lines and derivations."""
+    """One step of a derivation."""
 
     symbol: str
     value: float
@@ -29,10 +36,25 @@ class Line(NamedTuple):
 
 
 class Derivation(NamedTuple):
-    """A value and the steps that lead to it: lines, and derivations whose values the last line uses."""
+    """A value and what leads to it: lines, and derivations whose values the last line uses.
+
+    `told` holds them as they were handed over: a line as its bare fields too, and what a formula uses as symbol,
+    figure and unit. `steps` makes lines and derivations of it.
+    """
 
     value: float
-    steps: tuple[Line | Derivation, ...]
+    told: tuple[Told, ...]
+
+    @property
+    def steps(self) -> tuple[Line | Derivation, ...]:
+        """The lines and derivations that lead to the value."""
+        return tuple(map(_step, self.told))
+
+    @property
+    def last(self) -> Line | None:
+        """The line of the value itself; None where it stands on derivations alone."""
+        step = _step(self.told[-1]) if self.told else None
+        return step if isinstance(step, Line) else None
 
     @property
     def lines(self) -> tuple[Line, ...]:
@@ -53,11 +75,37 @@ class Derivation(NamedTuple):
         raise KeyError(symbol)
 
 
+Fields = tuple[str, float, str, str, str, str]
+"""The fields of a line."""
+Used = tuple[str, float | Derivation, str]
+"""A figure that a formula uses: the symbol by which it goes there, the number or what leads to it, the unit."""
+Told = Line | Derivation | Fields | Used
+
+
+def _step(told: Told) -> Line | Derivation:
+    """A line or derivation of what was handed over.
+
+    A bare number gets a line marked as given; a derived figure brings its own lines, and one more where it goes by
+    another symbol.
+    """
+    if isinstance(told, (Line, Derivation)):
+        return told
+    if len(told) == 6:
+        return Line(*told)
+    symbol, figure, unit = told
+    if not isinstance(figure, Derivation):
+        return Line(symbol, figure, unit, "", "", GIVEN)
+    last = figure.last
+    if last is None or last.symbol == symbol:
+        return figure
+    return Derivation(figure.value, (figure, Line(symbol, figure.value, last.unit, last.symbol, "", SAME_VALUE)))
+
+
 def _tell(derivation: Derivation, latest: dict[str, Line], told: list[Line]) -> None:
     """Add the lines of a derivation that do not stand above as the latest value of their symbol."""
     for step in derivation.steps:
-        last = step if isinstance(step, Line) else (step.steps[-1] if step.steps else None)
-        if isinstance(last, Line) and latest.get(last.symbol) == last:
+        last = step if isinstance(step, Line) else step.last
+        if last is not None and latest.get(last.symbol) == last:
             continue
         if isinstance(step, Derivation):
             _tell(step, latest, told)

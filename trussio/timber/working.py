@@ -6,30 +6,30 @@ derivation brings its own lines.
 
 from __future__ import annotations
 
-from math import floor, inf, isfinite
+from math import floor, inf
 from typing import TYPE_CHECKING, Final
 
 from trussio.errors import UsageError
-from trussio.model.check import Check, Derivation, Line, Subject
+from trussio.model.check import GIVEN, SAME_VALUE, Check, Derivation, Line, Subject, Used
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
 MEMORY: Final = "from memory"
 SECONDARY: Final = "NDS-2018 as quoted in secondary copies"
-STATED: Final = "given"
-STATICS: Final = "statics"
+STATED: Final = GIVEN
+STATICS: Final = SAME_VALUE
 PRACTICE: Final = "common practice, no source"
 OWN: Final = "own derivation"
 
 Figure = float | Derivation
 """A number that the caller states, or a derived one that brings its lines."""
 
-Step = Line | Derivation
-"""What stands before a formula: a line, or all that leads to a value."""
+Step = Line | Derivation | Used
+"""What stands before a formula: a line, all that leads to a value, or a figure that the formula uses."""
 
 SINGLE: Final = Subject()
-NOTHING: Final = Derivation(value=0.0, steps=())
+NOTHING: Final = Derivation(value=0.0, told=())
 
 
 def number(figure: Figure) -> float:
@@ -37,17 +37,9 @@ def number(figure: Figure) -> float:
     return figure.value if isinstance(figure, Derivation) else figure
 
 
-def step(symbol: str, figure: Figure, unit: str) -> Step:
-    """What puts a figure in front of the formula that uses it: its own lines, or one line marked as given.
-
-    A derived figure that goes by another symbol in the formula gets a line that says so (`fb1 = fb`).
-    """
-    if not isinstance(figure, Derivation):
-        return Line(symbol, figure, unit, "", "", STATED)
-    last = figure.steps[-1] if figure.steps else None
-    if not isinstance(last, Line) or last.symbol == symbol:
-        return figure
-    return Derivation(figure.value, (figure, Line(symbol, figure.value, last.unit, last.symbol, "", STATICS)))
+def step(symbol: str, figure: Figure, unit: str) -> Used:
+    """What puts a figure in front of the formula that uses it; its lines are made when somebody reads them."""
+    return (symbol, figure, unit)
 
 
 def shown(symbol: str, figure: Figure, unit: str) -> Derivation:
@@ -65,18 +57,18 @@ def derived(
     source: str = MEMORY,
 ) -> Derivation:
     """A value with its own line after the steps that it uses; without a `source` it is from memory."""
-    return Derivation(value, (*steps, Line(symbol, value, unit, formula, clause, source)))
+    return Derivation(value, (*steps, (symbol, value, unit, formula, clause, source)))
 
 
 def stated(symbol: str, value: float, unit: str = "", source: str = STATED, clause: str = "") -> Derivation:
     """A value that somebody gave, with the mark that says who or from what."""
-    return Derivation(value, (Line(symbol, value, unit, "", clause, source),))
+    return Derivation(value, ((symbol, value, unit, "", clause, source),))
 
 
 def require_positive(where: str, sizes: Mapping[str, float]) -> None:
     """Raise UsageError `impossible-distance` for the first size that is not a positive finite number."""
     for name, size in sizes.items():
-        if not (isfinite(size) and size > 0):
+        if not 0 < size < inf:
             raise UsageError(
                 "impossible-distance",
                 where=where,
@@ -176,7 +168,7 @@ def not_evaluated(
         what=what,
         clause=clause,
         subject=of,
-        demand=demand.value if demand.steps else None,
+        demand=demand.value if demand.told else None,
         capacity=None,
         unit=unit,
         ratio=None,
