@@ -77,10 +77,12 @@ def require_sense(where: str, force: float, sense: str) -> None:
 
 def stress(symbol: str, force: Figure, area: Figure, *, force_symbol: str, area_symbol: str) -> Derivation:
     """Force over area. Raises UsageError `impossible-distance` where no area is left."""
-    require_positive(symbol, {area_symbol: number(area)})
+    over = number(area)
+    if not 0 < over < inf:
+        require_positive(symbol, {area_symbol: over})
     steps = (step(force_symbol, force, "lbf"), step(area_symbol, area, "in2"))
     formula = f"{force_symbol} / {area_symbol}"
-    return derived(symbol, number(force) / number(area), "psi", formula, "", *steps, source=STATICS)
+    return derived(symbol, number(force) / over, "psi", formula, "", *steps, source=STATICS)
 
 
 def tension_check(

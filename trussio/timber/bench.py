@@ -128,7 +128,7 @@ class Bench:
         self.wood: dict[tuple[object, ...], tuple[Local, ...]] = {}
         self.to_end: dict[tuple[MemberId, JointId], float] = {}
         self.removed: dict[tuple[MemberId, JointId], Mapping[str, Derivation]] = {}
-        self._values: dict[tuple[MemberId, str, float, bool], Derivation] = {}
+        self._values: dict[tuple[object, ...], Derivation] = {}
         self.durations = {state.kinds: duration_factor(state.kinds) for state in states}
         self.stocks: dict[tuple[object, object], Stock | EuropeanStock] = {}
         self._designs: dict[tuple[object, ...], Design] = {}
@@ -236,7 +236,8 @@ class Bench:
 
     def value(self, name: MemberId, symbol: str, state: State, *, flat: bool = False) -> Derivation:
         """An adjusted value of a stick under one run; UsageError where it is not known, or of another code."""
-        key = (name, symbol, self.durations[state.kinds].value, flat)
+        member = self.truss.members[name]
+        key = (member.section, member.material, symbol, self.durations[state.kinds].value, flat)
         if key not in self._values:
             stock = self.stock(name)
             if isinstance(stock, EuropeanStock):
@@ -247,9 +248,8 @@ class Bench:
                     do="Use the single checks of eurocode_members.",
                 )
             sizes = sorted((stock.breadth, stock.depth))
-            use = self.use(state)
             self._values[key] = adjusted_value(
-                stock.values, symbol, use=use, thickness=sizes[0], width=sizes[1], flat=flat
+                stock.values, symbol, use=self.use(state), thickness=sizes[0], width=sizes[1], flat=flat
             )
         return self._values[key]
 

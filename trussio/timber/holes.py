@@ -78,9 +78,10 @@ def _in_states(bench: Bench, at: tuple[Segment, int], stock: Stock, net: Section
     segment, last = at
     area, where, together = net
     factor = POUND[bench.truss.units] / stock.plies
+    remarks = (*stock.remarks, *together)
     for state in bench.states:
         force = bench.forces(state.run, segment.id).axial_ends[last] * factor
-        of = Subject(segment.id, state.run, stock.name, (*stock.remarks, *together))
+        of = Subject(segment.id, state.run, stock.name, remarks)
         if force > FLOOR:
             Ft = bench.value(segment.member, "Ft", state)
             yield tension_check(force=force, net_area=area, Ft=Ft, what=f"tension {where}", of=of)

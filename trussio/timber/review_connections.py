@@ -311,9 +311,9 @@ def _cross(
 
 
 def _ways(at: Crossing) -> Ways:
-    """The directions by which a crossing is told from others; of layers that carry alike it is one."""
-    if at.double and at.own[0] == at.own[2]:
-        return (_way(at.force), _way(at.own[0]), _way(at.own[1]))
+    """The directions by which a crossing is told from others; where the outer layers carry alike it is one."""
+    if at.double and at.own[0] == at.own[2]:  # in balance with the middle one, so that all follow its direction
+        return (_way(at.force),)
     return tuple(_way(force) for force in (at.force, *at.own))
 
 

@@ -65,13 +65,12 @@ def twins(layers: Sequence[Layer], group: Group) -> list[int]:
 
 def wood_checks(bench: Bench, at: Around, forces: Sequence[Vector], state: State, of: Subject) -> Iterator[Check]:
     """Every check of the pieces for the force that each layer has on the fasteners."""
-    pulled = _pulled(at.layers, forces)
     CD = bench.durations[state.kinds].value
     for i, (layer, own) in enumerate(zip(at.layers, forces, strict=True)):
         size = hypot(*own)
         if size <= FLOOR or (at.twins[i] != i and forces[at.twins[i]] == own):
             continue
-        if layer.grain is None and not pulled:
+        if layer.grain is None and not _pulled(at.layers, forces):
             yield _check(
                 Local("buckling of the steel plate", STEEL, along=False, value=None, reason=BUCKLES), size, of
             )
