@@ -96,10 +96,12 @@ def untidy_truss(path: Path, panels: int) -> Path:
 
 def test_reading_untidy_lines_takes_not_much_more(tmp_path: Path) -> None:
     path = untidy_truss(tmp_path / "untidy.dxf", PANELS)
-    alone = best(lambda: readfile(path))
-    whole = best(lambda: read_drawing(path, units="in"))
     assert len(read_drawing(path, units="in").trusses[0].joints) == 2 * (PANELS + 1)
-    hold(f"some {4 * PANELS} untidy lines in {whole:.2f} s, against the loader alone", whole / alone, 1.25)
+
+    def ratio() -> float:
+        return best(lambda: read_drawing(path, units="in")) / best(lambda: readfile(path))
+
+    hold(f"some {4 * PANELS} untidy lines against the loader alone", ratio, 1.25, tries=4)
 
 
 def test_time_grows_no_faster_than_the_number_of_lines(drawing: Path, tmp_path: Path) -> None:
