@@ -1,7 +1,8 @@
 """All checks of a truss of 40 joints with 12 runs.
 
 Those of its members alone, and with both ends of every web bolted between the plies of the chords: 6344 checks of
-156 places, which take about 100 ms.
+156 places. The aim of 50 ms for all of them is kept by members alone, about 30 ms; with the connections it is not
+reached, and the bench holds what is. Alarm as in `ratios`.
 """
 
 from __future__ import annotations
@@ -118,7 +119,10 @@ def results_of(truss: Truss) -> Results:
 
 
 def test_connections_against_writing_their_records() -> None:
-    """Against a bare call: json writes the same checks, without their arithmetic; measured 6 times."""
+    """Against a bare call: json writes the same checks, without their arithmetic; measured 3.7 to 4.7 times.
+
+    50 ms would be about 2.6 times.
+    """
     truss = bolted(bowstring())
     results = results_of(truss)
     assert len(truss.connections) == 78
@@ -130,7 +134,7 @@ def test_connections_against_writing_their_records() -> None:
         reviewing, writing = quickest(lambda: review(truss, results), lambda: json.dumps(rows))
         return reviewing / writing
 
-    hold(f"{len(checks)} checks against writing them", ratio, 7.0)
+    hold(f"{len(checks)} checks against writing them", ratio, 5.0)
 
 
 def test_forty_joints_and_twelve_runs() -> None:
