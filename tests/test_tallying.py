@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from tests.analysis.staged import stages
+from tests.analysis.test_slackening import PT, D, combined, trussed
 from tests.cli.running import trussio
 from tests.trusses import KING_POST, OPEN_SQUARE, RAFTER_PAIR, TWO_SPANS, at_joint
 from trussio import tallying
@@ -114,6 +115,17 @@ def _audited(truss: Truss) -> tuple[Finding, ...]:
     besides = tally(made.truss, idealisation="continuous", asked=True)
     found = audit_in_state(truss, made, idealisation="continuous", digest="sha256:0", besides=besides)
     return found.findings
+
+
+def test_a_tendon_that_some_run_leaves_slack_is_asked_about() -> None:
+    up = combined(trussed(), {"up": {D: -1.0, PT: 1.0}, "down": {D: 1.0, PT: 1.0}})
+    told_of = [one for one in tally(up, idealisation="continuous", asked=False) if one.code == "tendon-slack"]
+    assert [(one.level, one.where, one.evidence) for one in told_of] == [
+        ("query", ("/tendons/t",), {"runs": ["up"]})
+    ]
+    assert told_of[0].says == ("The tendon t is slack in up: it would have to push and carries nothing.")
+    tight = combined(trussed(), {"down": {D: 1.0, PT: 1.0}})
+    assert "tendon-slack" not in {code for code, _ in told(tight)}
 
 
 def test_a_run_that_no_set_of_one_way_members_balances_is_foreseen() -> None:

@@ -59,7 +59,21 @@ def tally(truss: Truss, *, idealisation: Idealisation, asked: bool) -> list[Find
     if made is None:
         return []
     open_runs = [_not_balanced(run, why) for run, why in made.not_evaluated.items()]
-    return [*open_runs, *_sums(truss, made.runs)]
+    return [*_slack(made.runs), *open_runs, *_sums(truss, made.runs)]
+
+
+def _slack(runs: Mapping[RunId, RunForces]) -> Iterator[Finding]:
+    """Every tendon that some run leaves slack."""
+    for name in dict.fromkeys(name for forces in runs.values() for name in forces.loose):
+        there = [run for run, forces in runs.items() if name in forces.loose]
+        yield Finding(
+            code="tendon-slack",
+            level="query",
+            where=(pointer("tendons", name),),
+            says=f"The tendon {name} is slack in {listed(there)}: it would have to push and carries nothing.",
+            do="Stress it higher, or see that the truss carries these runs without it.",
+            evidence={"runs": [*there]},
+        )
 
 
 def _sums(truss: Truss, runs: Mapping[RunId, RunForces]) -> Iterator[Finding]:
