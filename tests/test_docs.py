@@ -15,7 +15,9 @@ import pytest
 
 import trussio as package
 from tests.cli.running import trussio
+from trussio.audit.rules import audit
 from trussio.cli.main import VERBS
+from trussio.document.decode import read_truss
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -98,6 +100,20 @@ def test_every_public_name_is_served_and_documented() -> None:
     for name in package.__all__:
         served = getattr(package, name)
         assert isinstance(served, str) or served.__doc__, name
+
+
+def test_every_public_function_stays_one_once_all_modules_are_loaded() -> None:
+    """`audit` and `recheck` are packages too, and loading what they hold must not hide the functions."""
+    for module in ("trussio.assess", "trussio.audit.stops", "trussio.recheck.energy"):
+        import_module(module)
+    for name in package.__all__:
+        assert name == "__version__" or callable(getattr(package, name)), name
+    truss = read_truss((ROOT / "samples/hall/hall-truss-2.json").read_bytes(), name="hall")
+    digest = package.digest_of_truss(truss)
+    assert package.audit(truss, digest=digest) == audit(truss, digest=digest)
+    results = package.calculate(truss, digest=digest)
+    assert package.recheck(truss, package.claims(results), digest=digest).verdict == "agrees"
+    assert package.assess(truss, name="hall", digest=digest).name == "hall"
 
 
 def test_nothing_that_a_person_reads_promises() -> None:

@@ -8,13 +8,15 @@ The page, the pictures and the summary are made from the assessment; each step c
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+import sys
+from typing import TYPE_CHECKING, Final
 
 from trussio.audit.load_path import with_sums
 from trussio.auditing import audit_in_state
 from trussio.calculation import calculate, stopped_runs
 from trussio.checking import check
 from trussio.errors import CannotAnalyseError
+from trussio.late import Job
 from trussio.loads.pencil import pencil_checks
 from trussio.model.assessment import Assessment
 from trussio.recheck.applied import applied_forces, applied_in_stages
@@ -27,6 +29,9 @@ if TYPE_CHECKING:
     from trussio.model.check_record import ForcesTable
     from trussio.model.truss import Idealisation, State, Truss
     from trussio.timber.bench import Conditions
+
+CALLS: Final = "trussio.assess:assess"
+sys.modules[__name__].__class__ = Job
 
 
 def assess(
