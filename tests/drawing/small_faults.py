@@ -157,6 +157,31 @@ def spread(radius: float) -> tuple[float, float]:
     return 90.0 - half, 90.0 + half
 
 
+@case(22, "ask", "bends-passed-over", read=(16, 29))
+def a_bow_that_is_a_parabola_by_its_vertices() -> Drawing:
+    return parabolic(lambda space, spots: space.add_lwpolyline(spots))
+
+
+@case(22, "ask", "bends-passed-over", read=(16, 29))
+def a_bow_that_is_a_parabola_by_its_control_points() -> Drawing:
+    return parabolic(lambda space, _: space.add_open_spline([(0, 0), (360, 192), (720, 0)], degree=2))
+
+
+def parabolic(draw_chord: Callable[[BaseLayout, list[tuple[float, float]]], object]) -> Drawing:
+    """A bowstring of 60 ft, 8 ft high, its bow a parabola, with webs to it at every eighth of its span."""
+    made = drawing()
+    space = made.modelspace()
+    space.add_line((0, 0), (720, 0))
+    spots = [(30.0 * number, 96 * number * (24 - number) / 144) for number in range(25)]
+    for number in range(3, 24, 3):
+        x, _ = foot = (spots[number][0], 0.0)
+        space.add_line(foot, spots[number])
+        if number != 12:
+            space.add_line(foot, spots[number + (3 if x < 360 else -3)])
+    draw_chord(space, spots)
+    return made
+
+
 @case(24, "silent")
 def a_spline_fit_with_its_frame() -> bytes:
     """A rafter as an old polyline that was smoothed: the frame vertices (16) run elsewhere."""

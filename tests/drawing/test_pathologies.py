@@ -61,7 +61,7 @@ PATHOLOGIES: Final = tuple(
         (19, "chord as one arc", "silent"),
         (20, "chord with bulges", "silent"),
         (21, "chord as facets", "report", "report:heal.bends_between_joints_are_passed_over_aloud"),
-        (22, "chord as a spline", "report", "report:linework.a_spline_that_is_none_is_named_and_never_drawn"),
+        (22, "chord as a spline", "report ask", "report:linework.a_spline_that_is_none_is_named_and_never_drawn"),
         (
             23,
             "chord as an ellipse",

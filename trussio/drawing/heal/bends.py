@@ -6,6 +6,7 @@ the report distance, since a force along the stick bends it by its size times th
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -58,20 +59,28 @@ def bends_told(spots: Floats, owner: Ints, off: Floats, handles: Sequence[Handle
 
 
 def bends_asked(changes: Iterable[Change], reach: Reach, answers: Answers) -> list[Question]:
-    """A question for each stick that runs off its drawn line by more than the report distance."""
-    found = []
+    """A question for each entity whose sticks run off its drawn line by more than the report distance."""
+    worst: dict[Handles, Change] = {}
+    count: Counter[Handles] = Counter()
     for change in changes:
         if change.kind != BENDS or (change.distance or 0.0) <= reach.report:
             continue
+        count[change.handles] += 1
+        known = worst.setdefault(change.handles, change)
+        if (change.distance or 0.0) > (known.distance or 0.0):
+            worst[change.handles] = change
+    found = []
+    for handles, change in worst.items():
+        far = f"up to {reach.told(change.distance or 0.0)} off the lines between its joints"
+        sticks = "a stick" if count[handles] == 1 else f"a chord of {count[handles]} sticks"
         asked = question(
             BENDS,
-            "As drawn a stick follows no circle and runs up to "
-            f"{reach.told(change.distance or 0.0)} off the lines between its joints. Is it straight there?",
+            f"As drawn {sticks} follows no circle and runs {far}. Is it straight there?",
             taken="straight",
             options=("straight",),
-            settle="If it is curved, draw it as an arc, or give the member a curve in the document.",
+            settle="If it is curved, draw it as an arc, or give each member a curve in the document.",
             where=change.where,
-            handles=change.handles,
+            handles=handles,
         )
         chosen(asked, answers, ("straight",))
         found.append(asked)

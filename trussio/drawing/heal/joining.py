@@ -2,7 +2,8 @@
 
 A chord drawn in stock lengths is one stick; a node at which nothing but the two pieces of one stick meets is
 no joint and dissolves. Straight pieces join where they turn by no more than 0.2 degree, or by what the
-silent distance makes of short ones; arcs join where they share a circle.
+silent distance makes of short ones; arcs join where they share a circle. Facets of one entity join where they
+turn by less than those of a curve do: what follows a parabola or a spline is one stick, told and asked about.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from trussio.drawing.heal.arcs import LARGEST_TURN
 from trussio.drawing.heal.bends import bends_told, offsets
 from trussio.drawing.heal.continuing import continuations, runs
 from trussio.drawing.heal.ends import place
@@ -174,7 +176,7 @@ def _deepest(net: Net, stick: Ints, count: int) -> Floats:
 
 def _joinable(net: Net, reach: Reach) -> Ints:
     """Partner of each end where the two pieces are one stick."""
-    links = continuations(net, 12 * STRAIGHT)
+    links = continuations(net, LARGEST_TURN)
     one, other, turn = links.between()
     first, second = one // 2, other // 2
     axes = net.axes
@@ -183,7 +185,7 @@ def _joinable(net: Net, reach: Reach) -> Ints:
         STRAIGHT, 2 * reach.silent / np.maximum(np.minimum(lengths[first], lengths[second]), 1e-9)
     )
     straight = axes.straight
-    line = straight[first] & straight[second] & (np.abs(turn) <= allowed)
+    line = straight[first] & straight[second] & ((np.abs(turn) <= allowed) | _bend(net, one, other))
     apart = np.hypot(*np.nan_to_num(axes.centre[first] - axes.centre[second], nan=np.inf).T)
     same = ~straight[first] & ~straight[second]
     with np.errstate(invalid="ignore"):
@@ -192,6 +194,16 @@ def _joinable(net: Net, reach: Reach) -> Ints:
     partner = np.full(links.partner.size, -1, dtype=np.intp)
     partner[one[joined]], partner[other[joined]] = other[joined], one[joined]
     return partner
+
+
+def _bend(net: Net, one: Ints, other: Ints) -> Flags:
+    """Where two successive pieces of one entity meet and nothing else ends: a curve that is no circle bends so."""
+    axes, node = net.axes, net.ends[one // 2, one % 2]
+    near = (np.abs(axes.row[one // 2] - axes.row[other // 2]) == 1) & (net.degree[node] == 2)
+    for pair in np.flatnonzero(near).tolist():
+        near[pair] = axes.handles[one[pair] // 2] == axes.handles[other[pair] // 2]
+    found: Flags = near
+    return found
 
 
 def _numbered(net: Net, chains: list[list[int]]) -> tuple[Ints, Floats, Ints, tuple[Handles, ...], Ints]:
