@@ -106,6 +106,20 @@ def test_play_is_taken_up_before_a_warm_bar_pushes(play: float, carried: float) 
     assert run.slack == {}
 
 
+@pytest.mark.parametrize("play", [0.4, 1e-7])
+def test_play_without_any_load_carries_nothing(play: float) -> None:
+    """Rounding of the play itself is no force that a set would have to balance."""
+    bars = {name: replace(stick(*name.upper()), play={"first": play}) for name in ("ad", "bd", "cd")}
+    truss = build(
+        joints={"A": (0.0, 0.0), "B": (1000.0, 0.0), "C": (2100.0, 100.0), "D": (900.0, -1300.0)},
+        members={**bars, "bar": stick("A", "D"), "beside": stick("C", "D")},
+        supports={"A": PIN, "B": PIN, "C": PIN},
+        cases={"P": (at_joint("D", fx=0.0),)},
+    )
+    (run,) = analyse(truss, idealisation="pinned").values()
+    assert max(abs(segment.axial) for segment in run.segments.values()) < 1e-9
+
+
 def test_play_works_both_ways_and_makes_runs_whole() -> None:
     """Warmed it pushes 3000 less 1000 for 0.2 mm; warmed twice as much 6000 less the same; cooled it pulls."""
     truss = given(WARM_BAR.truss, "bar", play={"first": 0.2})

@@ -25,6 +25,7 @@ from trussio.analysis.one_way import (
     no_set,
     prove,
     reached,
+    rounding,
     settled,
     slack_of,
     yielding,
@@ -220,7 +221,7 @@ def _by(
         most = float(
             (np.abs(basic[:, 0]) @ reach + np.abs(unit.answer.basic[:, 0]) @ np.abs(whole)).max(initial=0.0)
         )
-        prove(ways, by, start + growth @ whole, most)
+        prove(ways, by, start + growth @ whole, most=most, none=rounding(ways, growth[:, : len(ways)]))
     except NoBalanceError as error:
         raise no_set(at.truss, followed.run, ways, error) from None
     changed, own = np.concatenate([by - before, even]), _legs(at, among, unit)

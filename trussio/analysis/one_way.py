@@ -35,6 +35,8 @@ if TYPE_CHECKING:
 
 NOTHING = 1e-9
 """A force below this part of the largest that the cases of its run put on any segment is none."""
+ROUNDING = 1e-12
+"""Part of the force that would take up all play which is rounding: where there is no load it is all there is."""
 PROVED = 1e-7
 """So far a sign may be off in what was found, as a part of what cases and shortenings do to any segment."""
 
@@ -85,7 +87,7 @@ def one_way(
             by = settled(among, force[:, :count] @ row, force[:, count:], stiff, size=size)
             whole = np.concatenate([row, by])
             most = float((np.abs(cases.basic[:, 0]) @ np.abs(whole)).max(initial=0.0))
-            prove(among, by, force @ whole, most)
+            prove(among, by, force @ whole, most=most, none=rounding(among, force[:, count:]))
         except NoBalanceError as error:
             found[run] = no_set(truss, run, among, error)
             continue
@@ -165,15 +167,28 @@ def settled(
     (k,) the stiffness of each alone; `size` is the largest force that counts. Raises NoBalanceError.
     """
     low, high = np.array([(one.low, one.high) for one in among]).T
-    return least((growth + growth.T) / 2, start, low, high, own=stiff, nothing=NOTHING * size)
+    nothing = NOTHING * size + rounding(among, growth)
+    return least((growth + growth.T) / 2, start, low, high, own=stiff, nothing=nothing)
 
 
-def prove(among: Sequence[Yielding | Slackening], shortened: Floats, forces: Floats, most: float) -> None:
-    """Raise NoBalanceError where a final force (k,) has a sign that its shortening forbids, `most` being large."""
+def rounding(among: Sequence[Yielding | Slackening], growth: Floats) -> float:
+    """The force that play alone may leave by rounding, where `growth` (k, k) is what shortenings do."""
+    bounds = np.array([(one.low, one.high) for one in among])
+    play = np.abs(np.where(np.isfinite(bounds), bounds, 0.0)).max(axis=1)
+    return ROUNDING * float((np.abs(growth) @ play).max())
+
+
+def prove(
+    among: Sequence[Yielding | Slackening], shortened: Floats, forces: Floats, *, most: float, none: float
+) -> None:
+    """Raise NoBalanceError where a final force (k,) has a sign that its shortening forbids.
+
+    `most` is a large force here, `none` one that is rounding.
+    """
     wrong = np.zeros(len(among))
     for index, (one, by, force) in enumerate(zip(among, shortened.tolist(), forces.tolist(), strict=True)):
         off = -force if by <= one.low else force if by >= one.high else abs(force)
-        wrong[index] = not off <= PROVED * most
+        wrong[index] = not off <= PROVED * most + none
     if wrong.any():
         raise NoBalanceError(wrong)
 
