@@ -157,7 +157,7 @@ def test_the_misprint_of_a_force_is_pinned_to_its_member() -> None:
     run = checked(entry, typed(entry, case, corrected=False)).runs[case]
     assert (run.verdict, run.slips) == ("disagrees", ("one-sign",))
     assert [name for name, check in run.segments.items() if check.verdict == "disagrees"] == ["FG:F-G"]
-    assert run.says.startswith("1 of 13 segments disagree: the sign of FG:F-G is turned round. At ")
+    assert run.says.startswith("1 of 13 segments disagrees: the sign of FG:F-G is turned round. At ")
     assert "A change of FG:F-G by -24 N alone would restore balance at every joint." in run.says
 
 

@@ -68,7 +68,7 @@ def test_a_segment_that_the_table_lacks_disagrees() -> None:
     assert run.segments[FIRST].claimed is None
     assert run.segments[FIRST].verdict == "disagrees"
     assert (run.residual, run.residual_at) == (None, None)
-    assert run.says == f"1 of {len(TRUSS.segments)} segments disagree: the table lacks {FIRST}."
+    assert run.says == f"1 of {len(TRUSS.segments)} segments disagrees: the table lacks {FIRST}."
 
 
 def test_a_segment_that_the_model_lacks_is_named_and_disagrees() -> None:
@@ -194,7 +194,7 @@ def test_a_wrong_force_is_told_with_the_change_that_restores_balance() -> None:
     claims[SegmentId("brace:B1-T2")] = 4750.0
     run = checked(QUEEN_POST.truss, as_table({P: claims}), "pinned").runs[P]
     assert run.says == (
-        "1 of 9 segments disagree: brace:B1-T2 alone is wrong. At B1 they leave 1 kN unbalanced, of which "
+        "1 of 9 segments disagrees: brace:B1-T2 alone is wrong. At B1 they leave 1 kN unbalanced, of which "
         f"rounding explains {run.residual_allowed:.3g} N. A change of brace:B1-T2 by -1 kN alone would restore "
         "balance at every joint. Equilibrium alone settles this truss, and exact arithmetic finds the same forces "
         "as this recheck."

@@ -457,6 +457,7 @@ def test_bad_proofs_end_quickly_and_say_why(
     assert told.out == ""
     assert told.err.startswith("Refused, nothing is proved. ")
     assert len(told.err) < 500
+    assert "sys." not in told.err
 
 
 def test_a_file_that_is_too_large_or_absent(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -33,6 +33,13 @@ def ratio(text: object) -> Ratio:
     return int(above), int(below or 1)
 
 
+def whole(text: str) -> int:
+    """A whole number of a file."""
+    if len(text) > DIGITS:
+        raise ValueError(f"{text:.20}... is a number of more than {DIGITS} digits.")
+    return int(text)
+
+
 def unbalanced(
     about: Structure, forces: Mapping[str, Sequence[Ratio]], others: Iterable[tuple[Row, Ratio]]
 ) -> str | None:

@@ -225,8 +225,11 @@ def _says(
     slipped = "; ".join(slip.says for slip in slips)
     if not wrong:
         return f"All {len(segments)} segments agree, but {slipped}."
-    told = f"{len(wrong)} of {len(segments)} segments disagree{': ' if slips else ''}{slipped}"
-    return f"{told}{'' if told.endswith('?') else '.'} {_balance_says(truss, segments, left)}".rstrip()
+    do = "disagrees" if len(wrong) == 1 else "disagree"
+    told = f"{len(wrong)} of {len(segments)} segments {do}{': ' if slips else ''}{slipped}"
+    explained = bool(slips) and left is not None and left.residual <= left.allowed
+    balance = "" if explained else _balance_says(truss, segments, left)
+    return f"{told}{'' if told.endswith('?') else '.'} {balance}".rstrip()
 
 
 def _balance_says(truss: Truss, segments: Mapping[SegmentId, SegmentCheck], left: Imbalance | None) -> str:

@@ -94,7 +94,7 @@ def worked(problem: Problem, forces: Array) -> Array:
 def released(problem: Problem) -> Array:
     """What stands along each yielding member puts on it (k, cases)."""
     cases = problem.deformed.shape[1] - len(problem.yielding)
-    return np.array([one.released for one in problem.yielding]).reshape(-1, cases)
+    return np.array([one.released for one in problem.yielding]).reshape(len(problem.yielding), cases)
 
 
 def gives_of(problem: Problem, growth: Array, tendons: Sequence[float] = ()) -> Gives:

@@ -26,7 +26,7 @@ from math import fsum, inf, sqrt
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 from trussio.late import loaded
-from trussio.recheck.balancing import ratio, unbalanced
+from trussio.recheck.balancing import ratio, unbalanced, whole
 from trussio.recheck.gaps import gap_of, load_error, path_sizes, spring_gap
 from trussio.recheck.ribs import CLOSE
 from trussio.recheck.statement import movements_of, structure_of
@@ -101,7 +101,7 @@ def check(proof: Entry, document: bytes) -> dict[str, Proved]:
     if proof.get("state") not in {"found", "built"}:
         raise ValueError("This proof does not say whether it is of the truss as found or as built.")
     continuous = proof["idealisation"] == "continuous"
-    about = structure_of(json.loads(document), continuous=continuous, state=proof["state"])
+    about = structure_of(json.loads(document, parse_int=whole), continuous=continuous, state=proof["state"])
     sizes = path_sizes(about, proof["paths"])
     checked, loads = check_run, about.truss.get("loads", {})
     every = [*loads.get("cases", ()), *loads.get("combinations", ())]
@@ -124,7 +124,7 @@ def main(arguments: Sequence[str]) -> int:
     """Check a proof and a document, and say what is proved."""
     try:
         proof, document = (read(path) for path in arguments)
-        claim = json.loads(proof, parse_constant=ratio)
+        claim = json.loads(proof, parse_constant=ratio, parse_int=whole)
         proved = check(claim, document)
     except (OSError, ValueError, LookupError, TypeError, AttributeError, ArithmeticError, RecursionError) as why:
         sys.stderr.write(f"Refused, nothing is proved. {type(why).__name__}: {why!s:.300}\n")
