@@ -237,6 +237,20 @@ def test_a_tail_stays_or_goes_by_the_answer(answer: str, joints: int) -> None:
     assert len(reading.trusses[0].joints) == len(sheet.plan.joints) + joints
 
 
+@pytest.mark.parametrize(("part", "alone"), [(0.25, 1), (0.5, 0)])
+def test_a_hanger_with_a_free_end_is_told_with_the_joint_that_it_alone_makes(part: float, alone: int) -> None:
+    """Below the middle the king post ends too, so that the joint stands without the hanger."""
+    sheet = sheet_of("king-post", labels=False)
+    x = part * sheet.plan.span
+    sheet.add("line", (x, 0.0), (x - 20.0, -40.0))
+    told = {change.kind: change for change in read(sheet).changes}
+    assert told["free-end-kept"].where == pytest.approx((x - 20.0, -40.0))
+    assert ("joint-of-one" in told) == alone
+    if alone:
+        assert told["joint-of-one"].where == pytest.approx((x, 0.0))
+        assert told["joint-of-one"].says == "w1, whose other end is free, is all that makes a joint here."
+
+
 def test_several_trusses_come_as_several_documents_and_one_can_be_picked() -> None:
     sheet = sheet_of("fink")
     down = -max(y for _, y in sheet.plan.joints) - 180.0

@@ -79,7 +79,7 @@ def bundles(axes: Axes, found: list[Pair], reach: Reach) -> list[Bundle]:
 def _grown(axes: Axes, made: list[Bundle], found: list[Pair], taken: dict[int, int], reach: Reach) -> list[Bundle]:
     """Bundles with the loose edges and the other bundles that lie beside them within one depth."""
     joined = list(range(len(made)))
-    extra: dict[int, list[int]] = {}
+    extra: dict[int, int] = {}
     for pair in found:
         if pair.turn > PARALLEL or pair.overlap < 0.8:
             continue
@@ -94,12 +94,12 @@ def _grown(axes: Axes, made: list[Bundle], found: list[Pair], taken: dict[int, i
             if group is None or loose in taken:
                 continue
             if _envelope(axes, [*made[group].rows, loose]) <= WIDEST_SPACING_INCHES * reach.inch:
-                extra.setdefault(loose, []).append(joined[group])
+                extra.setdefault(loose, group)
     groups: dict[int, list[int]] = {}
     for number, root in enumerate(joined):
         groups.setdefault(root, []).extend(made[number].rows)
-    for loose, roots in extra.items():
-        groups[roots[0]].append(loose)
+    for loose, group in extra.items():
+        groups[joined[group]].append(loose)
     return [
         made[root]
         if len(rows) == len(made[root].rows)

@@ -46,7 +46,17 @@ def free_end_doubts(truss: Recognised, reach: Reach) -> tuple[list[Change], list
             else:
                 says = f"{name} has a free end; nothing lies near enough to be joined to it."
                 changes.append(Change(kind="free-end-kept", says=says, where=where, handles=handles))
+                if _ends_alone(truss, name, beside):
+                    says = f"{name}, whose other end is free, is all that makes a joint here."
+                    changes.append(Change(kind="joint-of-one", says=says, where=truss.at(beside), handles=handles))
     return changes, questions
+
+
+def _ends_alone(truss: Recognised, name: MemberId, node: int) -> bool:
+    """Whether every other member runs through the node where this one ends."""
+    return all(
+        other == name or node not in (part.through[0], part.through[-1]) for other, part in truss.members.items()
+    )
 
 
 def crossing_doubts(
