@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from math import cos, radians, sin
 from random import Random
 from typing import TYPE_CHECKING
 
@@ -249,6 +250,35 @@ def test_a_hanger_with_a_free_end_is_told_with_the_joint_that_it_alone_makes(par
     if alone:
         assert told["joint-of-one"].where == pytest.approx((x, 0.0))
         assert told["joint-of-one"].says == "w1, whose other end is free, is all that makes a joint here."
+
+
+@pytest.mark.parametrize("degrees", [7.0, 11.8, -11.8, 20.0])
+def test_a_truss_of_parallel_chords_turned_on_the_sheet_is_stood_upright(degrees: float) -> None:
+    """Its outermost corners lie across from each other, and may be level where the truss is not."""
+    c, s = cos(radians(degrees)), sin(radians(degrees))
+    made = drawing()
+    flat = [((0, 0), (720, 0)), ((0, 110), (720, 110))]
+    flat += [((90 * k, 0), (90 * k, 110)) for k in range(9)]
+    flat += [((90 * k, 110 * (k % 2)), (90 * k + 90, 110 * (1 - k % 2))) for k in range(8)]
+    for ends in flat:
+        made.modelspace().add_line(*((c * x - s * y, s * x + c * y) for x, y in ends))
+    reading = read_drawing(saved(made))
+    (truss,) = reading.trusses
+    assert {round(joint.y, 6) for joint in truss.joints.values()} == {0.0, 110.0}
+    assert [question.code for question in reading.questions] == ["which-way-up-on-sheet"]
+
+
+def test_scissors_have_no_level_chord_and_stand_as_drawn() -> None:
+    made = drawing()
+    rafters = [((0, 0), (240, 160)), ((240, 160), (480, 0))]
+    ties = [((0, 0), (360, 80)), ((120, 80), (480, 0)), ((240, 160 / 3), (240, 160))]
+    for one, other in (*rafters, *ties):
+        made.modelspace().add_line(one, other)
+    reading = read_drawing(saved(made))
+    assert "which-way-up-on-sheet" not in {question.code for question in reading.questions}
+    (truss,) = reading.trusses
+    assert sorted(truss.joints[name].y for name in truss.supports) == [0.0, 0.0]
+    assert max(joint.y for joint in truss.joints.values()) == pytest.approx(160.0)
 
 
 def test_several_trusses_come_as_several_documents_and_one_can_be_picked() -> None:

@@ -7,6 +7,7 @@ comes after the parts of the sheet are known, so that no part is bridged to anot
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from math import atan2
 from typing import TYPE_CHECKING, Final
 
@@ -52,7 +53,7 @@ from trussio.model.change import Change
 from trussio.units import MM_PER_INCH
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Callable, Mapping
 
     from trussio.drawing.answers import Answers
     from trussio.drawing.heal.axes import Axes
@@ -108,18 +109,16 @@ def framework_of(
 
     head_down = upside_down(linework.texts)
     found = None if head_down else read(linework)
-    if found is not None and not any(leans(truss.heel, truss.at(truss.outline.right)) for truss in found.trusses):
+    stands = found is not None and not any(
+        leans(truss.heel, truss.at(truss.outline.right)) for truss in found.trusses
+    )
+    if found is not None and stands and any(_has_level_chord(truss) for truss in found.trusses):
         return found
-    best: tuple[float, float, Framework] | None = None
-    for angle in level_angles(linework, leaning=found is not None)[
-        : 1 if len(linework.strokes) > MOST_EDGES else None
-    ]:
-        again = read(turned(linework, angle))
-        worth = 0.0 if again is None else _span(again) * (1 + UPRIGHTS * upright_share(linework, angle))
-        if again is not None and (best is None or worth > LONGER * best[0]):
-            best = worth, angle, again
+    best = _turned_best(linework, read, found, stands=stands)
     if best is not None:
-        _, angle, again = best
+        angle, again = best
+        if again is found:
+            return found
         tilt = _tilt(again)
         finer = None if not tilt else read(turned(linework, angle + tilt))
         if finer is not None:
@@ -132,9 +131,32 @@ def framework_of(
     return found if head_down else replace(found, questions=(*found.questions, turned_question(0.0)))
 
 
-def _span(found: Framework) -> float:
-    """The widest span; a truss is longest from heel to heel."""
-    return max(truss.span for truss in found.trusses)
+def _turned_best(
+    linework: Linework, read: Callable[[Linework], Framework | None], found: Framework | None, *, stands: bool
+) -> tuple[float, Framework] | None:
+    """The angle by which the sheet is best turned, nought where what was `found` stands, and what it holds."""
+    worth, best = (_worth(linework, found, 0.0), (0.0, found)) if found is not None and stands else (0.0, None)
+    angles = level_angles(linework, leaning=found is not None and not stands)
+    for angle in angles[: 1 if len(linework.strokes) > MOST_EDGES else None]:
+        again = read(turned(linework, angle))
+        now = 0.0 if again is None else _worth(linework, again, angle)
+        if again is not None and (best is None or now > LONGER * worth):
+            worth, best = now, (angle, again)
+    return best
+
+
+def _worth(linework: Linework, found: Framework, angle: float) -> float:
+    """How well trusses stand on a sheet so turned: one is longest from heel to heel, and its posts are upright."""
+    return max(truss.span for truss in found.trusses) * (1 + UPRIGHTS * upright_share(linework, angle))
+
+
+def _has_level_chord(truss: Recognised) -> bool:
+    """Whether some panel of a chord is level, as one is of every truss but scissors and those that lie turned."""
+    return any(
+        not leans(tuple(one), tuple(other))
+        for way in (truss.outline.lower, truss.outline.upper)
+        for one, other in pairwise(truss.frame.places[way].tolist())
+    )
 
 
 def _tilt(found: Framework) -> float:
