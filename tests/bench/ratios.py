@@ -2,7 +2,7 @@
 
 Terms: the *aim* is what a bench is held to; *measured* is what its docstring and DEVELOPERS.md say that a quiet
 machine showed; the *alarm* is where it fails. A bench prints its ratio beside the aim. A ratio over its aim is
-measured again, a few times at most, and the least counts; it fails only where that is 1.3 times the aim or more,
+measured again, a few times at most, and the least counts; it fails only where that is 1.5 times the aim or more,
 so that a machine with other work does not stop a sound change, while a step backwards still shows.
 
 Seconds are those of the processor, not on the wall. Child processes keep bytecode on the disk, as on a user's
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
 ROOT: Final = Path(__file__).parents[2]
-ALARM: Final = 1.3
+ALARM: Final = 1.5
 """Times the aim at which a bench fails."""
 TRIES: Final = 6
 THREADS: Final = ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS", "VECLIB_MAXIMUM_THREADS")
