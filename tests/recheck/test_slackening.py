@@ -70,7 +70,7 @@ def test_a_tendon_that_is_slack_leaves_all_to_the_bar() -> None:
 
 
 @pytest.mark.parametrize(("by", "slack"), [(0.999, False), (1.001, True)])
-def test_a_rod_under_a_beam_is_slack_beyond_where_its_force_is_nought(by: float, slack: bool) -> None:  # noqa: FBT001
+def test_a_rod_under_a_beam_is_slack_beyond_where_its_force_is_nought(by: float, slack: bool) -> None:  # noqa: FBT001 - a parameter of cases
     """Then the beam carries alone: W l2 / 8 at its middle, upwards."""
     truss = trussed()
     spread = {"one": {D: -1.0, PT: 1.0}, "none": {PT: 1.0}}

@@ -13,7 +13,7 @@ from trussio.model.check import Subject
 from trussio.timber.bench import DRY, SHELTERED, carried
 from trussio.timber.joints import force_on_joint
 from trussio.timber.stock import POUND
-from trussio.timber.working import NOTHING, not_evaluated
+from trussio.timber.working import NOTHING, STATICS, not_evaluated, set_against, stated
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -107,3 +107,24 @@ def grade_of(bench: Bench, stick: MemberId) -> str:
     """The grade of a stick, or steel."""
     material = bench.truss.material_of(stick)
     return "steel" if material is not None and material.kind == "steel" else bench.stock(stick).name
+
+
+def lifted_seat(pull: float, unit: str, of: Subject, reason: str) -> Check:
+    """A seat that is pulled off, which carries nothing of that."""
+    return set_against(
+        what="a seat that is pulled",
+        clause="statics",
+        demand=stated("T", pull, unit, STATICS),
+        capacity=stated("T carried", 0.0, unit, STATICS),
+        unit=unit,
+        of=of,
+        reason=reason,
+    )
+
+
+def rod_area(bench: Bench, name: MemberId) -> float:
+    """What a rod takes of its washer, in the units of the document. Raises UsageError where nobody gave it."""
+    section = bench.truss.section_of(name)
+    if section is None or section.gross_area is None:
+        raise UsageError("value-missing", where=name, what="the rod has no section.", do="Enter its area.")
+    return section.gross_area

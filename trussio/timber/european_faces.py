@@ -12,6 +12,7 @@ from math import hypot
 from typing import TYPE_CHECKING, Final
 
 from trussio.errors import UsageError
+from trussio.timber.connection_facts import lifted_seat, rod_area
 from trussio.timber.eurocode import design_value, modification_factor, partial_factor, strength_class
 from trussio.timber.eurocode_details import effective_bearing_area, notched_heel_checks
 from trussio.timber.eurocode_members import axial_stress, bearing_check, strength_at_angle
@@ -97,13 +98,13 @@ def european_seat_checks(
     push = along if seat.washer else -along
     if push <= FLOOR:
         if push < -FLOOR and not fastened[0]:
-            yield _nothing(-push, of, PUSHED if seat.washer else PULLED)
+            yield lifted_seat(-push, "N", of, PUSHED if seat.washer else PULLED)
         return
     square = abs(force[0] * grain[1] - force[1] * grain[0])
     length, width = seat.length * mm, seat.width * mm
     fc90d = across_strength(bench, face, state)
     if seat.washer:
-        hole = _rod_area(bench, pushing)
+        hole = rod_area(bench, pushing) * mm**2
         area = stated("A", length * width - hole, "mm2", STATICS)
         if area.value <= 0:
             raise UsageError(
@@ -142,7 +143,7 @@ def european_heel(
     push = -(force[0] * end.inward[0] + force[1] * end.inward[1])
     if push <= FLOOR:
         if push < -FLOOR and not fastened:
-            yield _nothing(-push, of, PULLED)
+            yield lifted_seat(-push, "N", of, PULLED)
         return
     stock = european_stick(bench, tie)
     design = bench.european_design_of(tie, stock, state)
@@ -171,7 +172,7 @@ def european_end_butt(
     force = _in_newton(bench, state, (end,))
     push = -(force[0] * end.inward[0] + force[1] * end.inward[1])
     if push < -FLOOR and alone:
-        return _nothing(-push, of, OPEN_BUTT)._replace(what="tension at a butt")
+        return lifted_seat(-push, "N", of, OPEN_BUTT)._replace(what="tension at a butt")
     if push <= FLOOR or not (butt.tight or alone):
         return None
     what, clause = "end grain bearing", "EN 1995-1-1 6.1.4 (6.2)"
@@ -205,23 +206,3 @@ def _pressed(force: float, area: Derivation, strength: Derivation, of: Subject) 
         unit="MPa",
         of=of,
     )
-
-
-def _nothing(force: float, of: Subject, reason: str) -> Check:
-    return set_against(
-        what="a seat that is pulled",
-        clause="statics",
-        demand=stated("T", force, "N", STATICS),
-        capacity=stated("T carried", 0.0, "N", STATICS),
-        unit="N",
-        of=of,
-        reason=reason,
-    )
-
-
-def _rod_area(bench: Bench, name: MemberId) -> float:
-    """What a rod takes of its washer (mm2). Raises UsageError where its section is not known."""
-    section = bench.truss.section_of(name)
-    if section is None or section.gross_area is None:
-        raise UsageError("value-missing", where=name, what="the rod has no section.", do="Enter its area.")
-    return section.gross_area * MM[bench.truss.units] ** 2

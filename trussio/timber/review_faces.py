@@ -18,13 +18,14 @@ from trussio.timber.bearing import (
     bearing_perpendicular_check,
     notched_heel_checks,
 )
+from trussio.timber.connection_facts import lifted_seat, rod_area
 from trussio.timber.european_checks import EuropeanStock, unfactored
 from trussio.timber.european_faces import european_heel, european_seat_checks
 from trussio.timber.joints import angle_between, force_on_joint
 from trussio.timber.review_seats import us_stock
 from trussio.timber.segment_checks import FLOOR
 from trussio.timber.stock import INCH
-from trussio.timber.working import STATICS, derived, not_evaluated, set_against, stated
+from trussio.timber.working import STATICS, derived, not_evaluated, stated
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -83,12 +84,12 @@ def seat_checks(
     push = along if seat.washer else -along
     if push <= FLOOR:
         if push < -FLOOR and connection.fasteners is None:
-            yield _lifted(push, of, PUSHED if seat.washer else PULLED)
+            yield lifted_seat(-push, "lbf", of, PUSHED if seat.washer else PULLED)
         return
     square = abs(force[0] * grain[1] - force[1] * grain[0])
     inch = INCH[bench.truss.units]
     length, width = seat.length * inch, seat.width * inch
-    hole = _rod_area(bench, pushing) if seat.washer else 0.0
+    hole = rod_area(bench, pushing) * inch**2 if seat.washer else 0.0
     area = stated("A", length * width - hole, "in2", STATICS)
     if area.value <= 0:
         raise UsageError("impossible-distance", where="seat", what="the rod fills it.", do="Measure the washer.")
@@ -140,7 +141,7 @@ def heel_checks(
     push = -(force[0] * end.inward[0] + force[1] * end.inward[1])
     if push <= FLOOR:
         if push < -FLOOR and connection.fasteners is None:
-            yield _lifted(push, of, PULLED)
+            yield lifted_seat(-push, "lbf", of, PULLED)
         return
     stock, inch = us_stock(bench, tie), INCH[bench.truss.units]
     yield from notched_heel_checks(
@@ -163,26 +164,6 @@ def _by_european(bench: Bench, state: State, checks: Iterator[Check]) -> Iterato
     """Checks of the European code: none of a run that a factored one stands for, open without partial factors."""
     if state in bench.factored_states:
         yield from (check if state.factored else unfactored(check) for check in checks)
-
-
-def _lifted(push: float, of: Subject, reason: str) -> Check:
-    return set_against(
-        what="a seat that is pulled",
-        clause="statics",
-        demand=stated("T", -push, "lbf", STATICS),
-        capacity=stated("T carried", 0.0, "lbf", STATICS),
-        unit="lbf",
-        of=of,
-        reason=reason,
-    )
-
-
-def _rod_area(bench: Bench, name: MemberId) -> float:
-    """What a rod takes of its washer (in2). Raises UsageError where its section is not known."""
-    section = bench.truss.section_of(name)
-    if section is None or section.gross_area is None:
-        raise UsageError("value-missing", where=name, what="the rod has no section.", do="Enter its area.")
-    return section.gross_area * INCH[bench.truss.units] ** 2
 
 
 def unseated(bench: Bench) -> Iterator[Check]:
