@@ -37,7 +37,7 @@ def write_files(files: Mapping[str, bytes], *, force: bool) -> None:
             os.replace(draft, path)
     except OSError as error:
         for draft in drafts.values():
-            with suppress(OSError):
+            with suppress(OSError):  # what went wrong before is told, and not that a draft stays
                 os.unlink(draft)
         raise CannotWriteError(
             "cannot-write",
@@ -68,7 +68,7 @@ def _draft(path: str, data: bytes) -> str:
             file.flush()
             os.fsync(file.fileno())
     except OSError:
-        with suppress(OSError):
+        with suppress(OSError):  # what went wrong before is told, and not that a draft stays
             os.unlink(draft)
         raise
     return draft
